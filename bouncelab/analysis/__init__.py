@@ -1,0 +1,1 @@
+"""From the table of drops to findings that can be defended."""

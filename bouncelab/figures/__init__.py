@@ -1,0 +1,1 @@
+"""Results in, a matplotlib figure and its description in words out."""

@@ -1,0 +1,1 @@
+"""Pure functions that explain and predict: numbers in SI units in, numbers out."""

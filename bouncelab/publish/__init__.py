@@ -1,0 +1,1 @@
+"""The kit brought to where people work."""

@@ -1,0 +1,1 @@
+"""What a student sees and touches in a notebook; nothing is computed here."""
