@@ -93,6 +93,7 @@ class ColumnReader:
         self.remarks: list[str] = []
 
     def numbers(self, column: str, texts: Sequence[str], heading: Heading) -> Any:
+        """Give the numbers of a column in SI units, NaN where none can be read."""
         unit = heading.unit or None
         read: Callable[[str], float]
         if column == "gauge_pressure_pa":
@@ -141,6 +142,7 @@ class ColumnReader:
     def points(
         self, column: str, texts: Sequence[str] | None, found: list[Heading]
     ) -> Any:
+        """Give the points that were read: one word of `POINTS`, or empty."""
         height = column.replace("point", "height_m")
         usual = next((h.point for h in found if h.column == height and h.point), "")
         if texts is None:
@@ -158,6 +160,7 @@ class ColumnReader:
         return objects(known[t] for t in texts)
 
     def one_size(self, diameter: Any, around: Any) -> Any:
+        """Give diameters in m from those and from circumferences over pi."""
         with np.errstate(invalid="ignore"):
             apart = np.abs(diameter - around) > 0.02 * around
         two = _Wrong(
