@@ -1,0 +1,298 @@
+"""Findings put into words and figures that a person reads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from math import isfinite
+from typing import TYPE_CHECKING, Any
+
+from bouncelab.units import in_unit, show_length, show_temperature
+
+if TYPE_CHECKING:
+    from bouncelab.analysis.ball_bounce import BallBounce, Unused
+    from bouncelab.analysis.verdicts import RangeVerdict
+    from bouncelab.catalogue import BounceRange
+
+__all__ = [
+    "HEADINGS",
+    "cells",
+    "condition_words",
+    "names_alike",
+    "percent",
+    "plain",
+    "row_remarks",
+    "rule_words",
+    "shown",
+    "unused_words",
+    "verdict_words",
+    "why_unused",
+]
+
+HEADINGS = (
+    "ball",
+    "floor",
+    "kPa",
+    "drop cm",
+    "rebound cm",
+    "drops",
+    "e in air",
+    "e without air",
+    "energy lost",
+    "range",
+    "verdict",
+)
+_MANY_NAMES = 300  # comparing every two of more would take long
+_LONG_NAME = 5  # letters; shorter names differ by a letter for good reasons
+
+
+def plain(value: Any) -> float | None:
+    """Give a float, or None for what is missing, not a number or infinite."""
+    if value is None or not isfinite(value):
+        return None
+    return float(value)
+
+
+def shown(value: float | None, half_width: float | None) -> str:
+    """Write a value with its uncertainty, which keeps two digits.
+
+    Parameters
+    ----------
+    value, half_width : float or None
+        Both in the same unit, or without one.
+
+    Returns
+    -------
+    str
+        Such as ``"0.776 ± 0.013"``; a dash if there is no value.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, 7.2.6.
+
+    Examples
+    --------
+    >>> shown(0.77614, 0.01349), shown(None, None)
+    ('0.776 ± 0.013', '–')
+    """
+    if value is None or half_width is None:
+        return "–"
+    if not half_width > 0:
+        return f"{value:.3f}"
+    power = int(f"{half_width:.1e}".partition("e")[2])
+    digits = max(0, 1 - power)
+    return f"{value:.{digits}f} ± {half_width:.{digits}f}"
+
+
+def cells(row: BallBounce) -> list[list[str]]:
+    """Give the texts under `HEADINGS`, one line for each range (or just one)."""
+    pressure = row.gauge_pressure
+    common = [
+        row.ball or "(no name)",
+        row.floor,
+        "–" if pressure is None else f"{in_unit(pressure, 'pressure', 'kPa'):.1f}",
+        f"{in_unit(row.drop_height, 'length', 'cm'):.1f}",
+        f"{in_unit(row.rebound_height, 'length', 'cm'):.1f}",
+        str(row.n),
+        shown(row.e, row.expanded),
+        shown(row.no_air, row.no_air_expanded),
+        f"{row.energy_lost:.0%}".replace("%", " %"),
+    ]
+    judged = [[each.range.id, verdict_words(each)] for each in row.verdicts]
+    return [[*common, *each] for each in judged or [["–", "–"]]]
+
+
+def verdict_words(verdict: RangeVerdict) -> str:
+    """Write a verdict with its probability."""
+    if verdict.probability is None:
+        return str(verdict.word)
+    return f"{verdict.word} (probability {percent(verdict.probability)})"
+
+
+def percent(share: float) -> str:
+    """Write a probability without claiming certainty."""
+    if share > 0.995:
+        return "over 99 %"
+    if share < 0.005:
+        return "under 1 %"
+    return f"{share:.0%}".replace("%", " %")
+
+
+def rule_words(rule: BounceRange) -> str:
+    """Say what a range asks for, in one sentence."""
+    low, high = plain(rule.rebound_min_m), plain(rule.rebound_max_m)
+    if low is None:
+        limits = f"at most {show_length(high or 0.0)}"
+    elif high is None:
+        limits = f"at least {show_length(low)}"
+    else:
+        limits = f"{show_length(low)} to {show_length(high)}"
+    return (
+        f"dropped from {show_length(rule.drop_height_m)} ({_point(rule.drop_point)}), "
+        f"it must come back to {limits} ({_point(rule.rebound_point)})."
+    )
+
+
+def _point(point: str) -> str:
+    return "point not stated" if point == "not stated" else f"{point} of the ball"
+
+
+def condition_words(row: BallBounce) -> str:
+    """Say what ball was dropped under which condition, in one phrase."""
+    parts = [row.ball or "(no name)"]
+    if row.floor:
+        parts.append(f"on {row.floor}")
+    if row.gauge_pressure is not None:
+        kpa = in_unit(row.gauge_pressure, "pressure", "kPa")
+        parts.append(f"at {kpa:.1f} kPa")
+    if row.temperature is not None:
+        parts.append(f"at {show_temperature(row.temperature)}")
+    parts.append(f"from {show_length(row.drop_height)}")
+    return " ".join(parts)
+
+
+def unused_words(left_out: int, set_aside: int) -> str:
+    """Say how many drops are not in the numbers.
+
+    Parameters
+    ----------
+    left_out, set_aside : int
+        Numbers of drops.
+
+    Returns
+    -------
+    str
+        One sentence.
+
+    Examples
+    --------
+    >>> unused_words(1, 0)
+    '1 drop was left out and none set aside.'
+    """
+    if not left_out and not set_aside:
+        return "No drop was left out or set aside."
+    drops = "1 drop was" if left_out == 1 else f"{left_out or 'No'} drops were"
+    return f"{drops} left out and {set_aside or 'none'} set aside."
+
+
+def why_unused(unused: Sequence[Unused]) -> list[str]:
+    """Say of each drop that is not used on which row it stands and why."""
+    return [
+        f"Row {each.line} is {'set aside' if each.set_aside else 'left out'}: "
+        f"{each.why}"
+        for each in unused
+    ]
+
+
+def row_remarks(row: BallBounce, judged: bool) -> tuple[str, ...]:
+    """Say what a reader of one condition's numbers must know.
+
+    Parameters
+    ----------
+    row : BallBounce
+        The condition.
+    judged : bool
+        Whether a range was found for it.
+
+    Returns
+    -------
+    tuple of str
+        Whole sentences; empty if there is nothing to say.
+    """
+    basis, said = row.basis, []
+    if row.n == 1:
+        said.append(
+            "One drop shows no scatter: the uncertainty rests on what is assumed "
+            "about the readings alone."
+        )
+    if basis.by_group:
+        said.append(
+            f"The {len(row.groups)} groups differ by more than their own drops do, "
+            "so each group's mean counts as one measurement."
+        )
+    if basis.alike:
+        said.append(
+            "The drops agree better than a rebound can be read, so the reading "
+            "error is added."
+        )
+    turned = basis.drop_share or basis.rebound_share
+    if turned and row.diameter and basis.diameter_from == "catalogue":
+        said.append(
+            f"The ball's diameter, {show_length(row.diameter)}, is that of its kind "
+            "in the catalogue; measure it for a smaller uncertainty."
+        )
+    if basis.low:
+        said.append(
+            "The rebound is very low, so e is the root of mean rebound over mean drop."
+        )
+    if basis.coarse:
+        said.append(
+            "The rebound is known to no better than a tenth, so the uncertainty "
+            "comes from random draws."
+        )
+    if row.doubtful:
+        drops = (
+            "1 doubtful drop is"
+            if row.doubtful == 1
+            else (f"{row.doubtful} doubtful drops are")
+        )
+        said.append(f"{drops} in these numbers until someone sets them aside.")
+    if row.kind is None and judged:
+        said.append(
+            "The catalogue does not know this ball; it was compared with the one "
+            "range that was asked for."
+        )
+    return (*said, *why_unused(row.unused))
+
+
+def names_alike(names: Sequence[str]) -> list[str]:
+    """Point out balls whose names may be one name written in two ways.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Names of balls, which already differ in more than case and spaces.
+
+    Returns
+    -------
+    list of str
+        One sentence for each pair. Numbers and single letters count as marks
+        that tell balls apart, so ``Futsal 1`` and ``Futsal 2`` are no pair.
+
+    Examples
+    --------
+    >>> names_alike(["Basketball 1", "Basket-ball 1", "Basketball 2"])
+    ['“Basketball 1” and “Basket-ball 1” are counted as two balls. Is it one?']
+    """
+    unique = list(dict.fromkeys(name for name in names if name))
+    if len(unique) > _MANY_NAMES:
+        return []
+    parts = {name: _parts(name) for name in unique}
+    return [
+        f"“{first}” and “{second}” are counted as two balls. Is it one?"
+        for first, second in combinations(unique, 2)
+        if parts[first][1] == parts[second][1]
+        and _one_slip(parts[first][0], parts[second][0])
+    ]
+
+
+def _parts(name: str) -> tuple[str, tuple[str, ...]]:
+    """Split a name into its letters and its marks (numbers, single letters)."""
+    spaced = "".join(
+        c if c.isalnum() else " " if c.isspace() else "" for c in name.casefold()
+    )
+    words = spaced.split()
+    marks = tuple(w for w in words if len(w) == 1 or any(c.isdigit() for c in w))
+    return "".join(w for w in words if w not in marks), marks
+
+
+def _one_slip(first: str, second: str) -> bool:
+    """Say whether two words differ by one letter at most."""
+    short, long = sorted((first, second), key=len)
+    if len(short) < _LONG_NAME or len(long) - len(short) > 1:
+        return first == second and bool(first)
+    start = 0
+    while start < len(short) and short[start] == long[start]:
+        start += 1
+    same_length = len(short) == len(long)
+    return short[start + same_length :] == long[start + 1 :]
