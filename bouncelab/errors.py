@@ -45,6 +45,11 @@ class BounceLabError(Exception):
     def __str__(self) -> str:
         return f"{self.what}: read {self.read}, allowed {self.allowed}. {self.do}"
 
+    def _render_traceback_(self) -> list[str]:
+        # A notebook shows this in place of a traceback: the words are for the
+        # person who typed, and no line of code would help them.
+        return [str(self)]
+
 
 class InputError(BounceLabError, ValueError):
     """A number, a word or an argument cannot be used."""
