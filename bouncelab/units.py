@@ -255,11 +255,11 @@ def _registry() -> Any:
 
 
 def _pint_factor(unit: str, quantity: str, text: str) -> float:
-    import pint
-
-    if unit.casefold() in ("o", "l", "i"):
+    if unit.casefold() in ("b", "i", "l", "o", "s", "z"):
         do = "Check for a letter in place of a digit."
         raise _refuse(quantity, text, _EXAMPLE[quantity], do)
+    import pint
+
     try:
         found = _registry().Quantity(1.0, unit.replace("²", "**2"))
         return float(found.to(_SI[quantity]).magnitude)
