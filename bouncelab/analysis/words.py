@@ -7,7 +7,7 @@ from itertools import combinations
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
-from bouncelab.units import in_unit, show_length, show_temperature
+from bouncelab.units import in_unit, show_length, show_pressure, show_temperature
 
 if TYPE_CHECKING:
     from bouncelab.analysis.ball_bounce import BallBounce, Unused
@@ -120,35 +120,23 @@ def percent(share: float) -> str:
 
 def rule_words(rule: BounceRange) -> str:
     """Say what a range asks for, in one sentence."""
-    low, high = plain(rule.rebound_min_m), plain(rule.rebound_max_m)
-    if low is None:
-        limits = f"at most {show_length(high or 0.0)}"
-    elif high is None:
-        limits = f"at least {show_length(low)}"
-    else:
-        limits = f"{show_length(low)} to {show_length(high)}"
+    named = "" if rule.points_named else ", taken: the source names no point"
     return (
-        f"dropped from {show_length(rule.drop_height_m)} ({_point(rule.drop_point)}), "
-        f"it must come back to {limits} ({_point(rule.rebound_point)})."
+        f"dropped from {show_length(rule.drop_height_m)} ({rule.drop_point} of the "
+        f"ball), it must come back to {rule.limits} ({rule.rebound_point} of the "
+        f"ball{named})."
     )
-
-
-def _point(point: str) -> str:
-    return "point not stated" if point == "not stated" else f"{point} of the ball"
 
 
 def condition_words(row: BallBounce) -> str:
     """Say what ball was dropped under which condition, in one phrase."""
-    parts = [row.ball or "(no name)"]
-    if row.floor:
-        parts.append(f"on {row.floor}")
+    name = row.ball or "(no name)"
+    parts = [f"{name} on {row.floor}" if row.floor else name]
     if row.gauge_pressure is not None:
-        kpa = in_unit(row.gauge_pressure, "pressure", "kPa")
-        parts.append(f"at {kpa:.1f} kPa")
+        parts.append(show_pressure(row.gauge_pressure))
     if row.temperature is not None:
-        parts.append(f"at {show_temperature(row.temperature)}")
-    parts.append(f"from {show_length(row.drop_height)}")
-    return " ".join(parts)
+        parts.append(show_temperature(row.temperature))
+    return ", ".join([*parts, f"from {show_length(row.drop_height)}"])
 
 
 def unused_words(left_out: int, set_aside: int) -> str:

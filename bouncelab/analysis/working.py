@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from bouncelab.analysis.words import (
     condition_words,
-    percent,
     rule_words,
     shown,
     unused_words,
+    verdict_words,
     why_unused,
 )
 from bouncelab.units import in_unit, show_length
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 __all__ = ["Step", "Working", "working"]
 
 _MOST_DROPS = 40  # listed one by one
-_POINT = {0.0: "lowest point", 0.5: "centre", 1.0: "top"}
+_POINT = {0.5: "centre", 1.0: "top"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,10 +144,14 @@ def _heights(row: BallBounce) -> Step:
         (basis.rebound_share, "at the rebound"),
     ):
         if share and row.diameter is not None:
-            point = _POINT.get(share, "several points")
+            point = _POINT.get(share)
+            start = (
+                f"The {point} of the ball was read {when}; its lowest point is"
+                if point
+                else f"Different points were read {when}; on average the lowest is"
+            )
             lines.append(
-                f"The {point} of the ball was read {when}. Its lowest point is "
-                f"{show_length(share * row.diameter)} lower "
+                f"{start} {show_length(share * row.diameter)} lower "
                 f"(diameter {show_length(row.diameter)}, {basis.diameter_from})."
             )
     lines.append("Each drop gives e = √(rebound height ÷ drop height).")
@@ -313,16 +317,9 @@ def _verdict(verdict: RangeVerdict) -> tuple[str, ...]:
     rule = verdict.range
     lines = [
         f"{rule.body}, {rule.edition}: {rule_words(rule)}",
+        f"Mean rebound of the {rule.rebound_point} of the ball: "
+        f"{show_length(verdict.rebound)}, with the standard uncertainty "
+        f"{show_length(verdict.standard_uncertainty, 'cm', 2)}.",
+        f"Verdict: {verdict_words(verdict)}. {verdict.reason}",
     ]
-    if verdict.rebound is not None and verdict.standard_uncertainty is not None:
-        lines.append(
-            f"Mean rebound of the {rule.rebound_point} of the ball: "
-            f"{show_length(verdict.rebound)}, with the standard uncertainty "
-            f"{show_length(verdict.standard_uncertainty, 'cm', 2)}."
-        )
-    if verdict.probability is not None:
-        lines.append(
-            "Probability that the mean rebound lies inside the limits: "
-            f"{percent(verdict.probability)}."
-        )
-    return (*lines, f"Verdict: {verdict.word}. {verdict.reason}")
+    return tuple(lines)
