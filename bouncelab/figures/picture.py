@@ -1,0 +1,58 @@
+"""A figure together with the same thing in words."""
+
+from __future__ import annotations
+
+import html
+from dataclasses import dataclass
+from io import StringIO
+
+from matplotlib.figure import Figure
+
+__all__ = ["COLOURS", "SHAPES", "Picture"]
+
+# M. Okabe and K. Ito, Color Universal Design (2008): told apart with any colour
+# vision. Each has its own shape, so that colour is never the only sign.
+COLOURS = (
+    "#0072B2",
+    "#D55E00",
+    "#009E73",
+    "#CC79A7",
+    "#E69F00",
+    "#56B4E9",
+    "#000000",
+)
+SHAPES = ("o", "s", "^", "D", "v", "P", "X")
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A figure, and its description for those who cannot see it.
+
+    Attributes
+    ----------
+    figure : matplotlib.figure.Figure
+        The figure.
+    words : str
+        What it shows, made from the same numbers.
+    """
+
+    figure: Figure
+    words: str
+
+    def svg(self) -> str:
+        """Give the figure as SVG text; the same figure gives the same text."""
+        import matplotlib as mpl
+
+        out = StringIO()
+        with mpl.rc_context({"svg.hashsalt": "bouncelab", "svg.fonttype": "none"}):
+            self.figure.savefig(out, format="svg", metadata={"Date": None})
+        text = out.getvalue()
+        return text[text.index("<svg") :]
+
+    def _repr_html_(self) -> str:
+        label = html.escape(self.words, quote=True)
+        drawing = self.svg().replace("<svg", f'<svg role="img" aria-label="{label}"', 1)
+        return (
+            f"<figure>{drawing}<figcaption>{html.escape(self.words)}</figcaption>"
+            "</figure>"
+        )
