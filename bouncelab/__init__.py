@@ -1,1 +1,62 @@
-"""A teaching kit on collisions and bounciness: from a typed drop to a verdict."""
+"""A teaching kit on collisions and bounciness: from a typed drop to a verdict.
+
+The names below are what a teacher types in a notebook cell. Each is fetched
+from its room when it is first used, so importing the kit costs next to nothing.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from bouncelab.analysis.bounciness import bounciness
+    from bouncelab.analysis.quality import ReadingQuality
+    from bouncelab.catalogue import balls, find_range, ranges
+    from bouncelab.figures.strips import draw_strips
+    from bouncelab.physics.restitution import restitution_from_heights
+    from bouncelab.readings.checks import CHECKS, check_drops
+    from bouncelab.readings.files import read_drops, write_drops
+    from bouncelab.widgets.drop_lab import DropLab
+
+__all__ = [
+    "CHECKS",  # what each check of readings looks for
+    "DropLab",  # the table that students type their drops into
+    "ReadingQuality",  # how well heights can be read
+    "balls",  # the kinds of balls the kit knows
+    "bounciness",  # restitution, uncertainty and verdicts from drops
+    "check_drops",  # mark readings that a person should look at
+    "draw_strips",  # every rebound, with its range
+    "find_range",  # one published bounce range by its id
+    "ranges",  # all published bounce ranges
+    "read_drops",  # a class file, as CSV or XLSX
+    "restitution_from_heights",  # e from two heights
+    "write_drops",  # a class file with its marks
+]
+
+_ROOMS = {
+    "CHECKS": "readings.checks",
+    "DropLab": "widgets.drop_lab",
+    "ReadingQuality": "analysis.quality",
+    "balls": "catalogue",
+    "bounciness": "analysis.bounciness",
+    "check_drops": "readings.checks",
+    "draw_strips": "figures.strips",
+    "find_range": "catalogue",
+    "ranges": "catalogue",
+    "read_drops": "readings.files",
+    "restitution_from_heights": "physics.restitution",
+    "write_drops": "readings.files",
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _ROOMS:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    found = getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)
+    globals()[name] = found
+    return found
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

@@ -1,0 +1,235 @@
+"""Findings as lines of text, at most 100 columns wide, for any console."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import zip_longest
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from bouncelab.analysis.words import HEADINGS, cells, unused_words, verdict_words
+from bouncelab.units import show_length
+
+if TYPE_CHECKING:
+    from bouncelab.analysis.bounciness import Bounciness
+    from bouncelab.catalogue import BounceRange
+    from bouncelab.readings.drops import Finding
+
+__all__ = ["bounce_lines", "columns", "finding_lines", "range_lines", "visible"]
+
+WIDTH = 100
+_GAP = "  "
+
+
+def visible(text: str) -> str:
+    r"""Give a text in which nothing can steer the console.
+
+    Parameters
+    ----------
+    text : str
+        Anything that stood in a file.
+
+    Returns
+    -------
+    str
+        The same without control letters and marks of writing direction.
+
+    Examples
+    --------
+    >>> visible("red\x1b[31m ball")
+    'red?[31m ball'
+    """
+    return "".join(
+        each
+        if each.isprintable()
+        else ""
+        if unicodedata.category(each) == "Cf"
+        else "?"
+        for each in text
+    )
+
+
+def columns(
+    headings: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    right: Iterable[int] = (),
+    most: Mapping[int, int] | None = None,
+) -> list[list[str]]:
+    """Lay out a table 100 columns wide; long cells go on in the next line.
+
+    Parameters
+    ----------
+    headings : sequence of str
+        One for each column.
+    rows : sequence of sequence of str
+        The cells.
+    right : iterable of int, optional
+        Columns that stand flush right.
+    most : mapping of int to int, optional
+        Greatest width of a column; the last one has the room that is left.
+
+    Returns
+    -------
+    list of list of str
+        The lines of the headings, then those of each row.
+
+    Examples
+    --------
+    >>> columns(["row", "why"], [["12", "The rebound is above the drop."]], right=[0])
+    [['row  why'], [' 12  The rebound is above the drop.']]
+    """
+    table = [[visible(cell) for cell in row] for row in [headings, *rows]]
+    last, flush = len(headings) - 1, set(right)
+    widths = [max(_wide(row[k]) for row in table) for k in range(last + 1)]
+    for k, width in (most or {}).items():
+        widths[k] = max(min(widths[k], width), _wide(headings[k]))
+    room = WIDTH - sum(widths[:last]) - len(_GAP) * last
+    widths[last] = min(widths[last], max(room, 12))
+    blocks = []
+    for row in table:
+        cells = [wrap(c, w) or [""] for c, w in zip(row, widths, strict=True)]
+        blocks.append(
+            [
+                _GAP.join(
+                    _pad(cell, widths[k], k in flush) for k, cell in enumerate(line)
+                ).rstrip()
+                for line in zip_longest(*cells, fillvalue="")
+            ]
+        )
+    return blocks
+
+
+def _wide(text: str) -> int:
+    """Count the columns that a console gives to a text."""
+    return sum(
+        0
+        if unicodedata.combining(each)
+        else 2
+        if unicodedata.east_asian_width(each) in "WF"
+        else 1
+        for each in text
+    )
+
+
+def _pad(text: str, width: int, right: bool) -> str:
+    space = " " * (width - _wide(text))
+    return space + text if right else text + space
+
+
+def finding_lines(
+    findings: Sequence[Finding], headings: Mapping[str, str]
+) -> list[str]:
+    """Give a table of doubtful readings, with what to try.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        What was found.
+    headings : mapping of str to str
+        The file's own heading of each column of the table.
+
+    Returns
+    -------
+    list of str
+        Lines; none if nothing was found.
+    """
+    if not findings:
+        return []
+    rows = [
+        [
+            str(each.row),
+            headings.get(each.column, each.column.replace("_", " ")) or "row",
+            each.read,
+            f"{each.why} {each.cure}",
+        ]
+        for each in findings
+    ]
+    blocks = columns(
+        ("row", "column", "read", "why, and what to try"),
+        rows,
+        right=[0],
+        most={1: 21, 2: 16},
+    )
+    return [line for block in blocks for line in block]
+
+
+def bounce_lines(found: Bounciness) -> list[str]:
+    """Give the table of results, each row followed by its verdicts and remarks.
+
+    Parameters
+    ----------
+    found : Bounciness
+        The results.
+
+    Returns
+    -------
+    list of str
+        Lines.
+    """
+    width = HEADINGS.index("range")
+    blocks = columns(
+        ("ball", "floor", "kPa", "drop", "rebound", "n", "e", "without air", "lost"),
+        [cells(row)[0][:width] for row in found.rows],
+        right=range(2, width),
+        most={0: 18, 1: 12},
+    )
+    lines = [
+        "Coefficient of restitution e of each ball, in air and corrected for air drag.",
+        "Heights of the lowest point in cm; n drops; ± expanded uncertainty, 95 %; "
+        "energy lost.",
+        "",
+        *blocks[0],
+    ]
+    for row, block in zip(found.rows, blocks[1:], strict=True):
+        lines += block
+        said = [
+            f"{each.range.id}: {verdict_words(each)}. {each.reason}"
+            for each in row.verdicts
+        ]
+        for each in [*said, *row.remarks]:
+            lines += wrap(
+                visible(each), WIDTH, initial_indent="    ", subsequent_indent="      "
+            )
+    lines.append("")
+    notes = [unused_words(found.left_out, found.set_aside)]
+    if found.findings:
+        notes.append(f"Readings to look at (bouncelab check): {len(found.findings)}.")
+    for each in [*notes, *found.remarks]:
+        lines += wrap(visible(each), WIDTH)
+    return lines
+
+
+def range_lines(ranges: Sequence[BounceRange]) -> list[str]:
+    """Give a table of published ranges.
+
+    Parameters
+    ----------
+    ranges : sequence of BounceRange
+        The ranges.
+
+    Returns
+    -------
+    list of str
+        Lines.
+    """
+    rows = [
+        [
+            each.id,
+            f"{show_length(each.drop_height_m)}{_point(each, each.drop_point)}",
+            f"{each.limits}{_point(each, each.rebound_point)}",
+            "; ".join(t for t in (f"{each.body}, {each.edition}", each.floor) if t),
+        ]
+        for each in ranges
+    ]
+    blocks = columns(("id", "drop", "rebound", "rule; floor"), rows)
+    return [
+        *(line for block in blocks for line in block),
+        "",
+        "Points of the ball are named where the source names them.",
+    ]
+
+
+def _point(rule: BounceRange, point: str) -> str:
+    return f" {point}" if rule.points_named else ""
