@@ -67,6 +67,11 @@ class Verdict:
     range_id: str = ""
 
     @property
+    def sign(self) -> str:
+        """A sign to stand before the word, so that colour is never alone."""
+        return SIGNS[self.word]
+
+    @property
     def consumers_risk(self) -> float | None:
         """Chance that the ball is outside the range though it is let through."""
         return None if self.probability is None else 1.0 - self.probability
@@ -77,7 +82,7 @@ class Verdict:
         return " ".join([f"{self.word}{chance}. {self.reason}", *self.remarks])
 
     def _repr_html_(self) -> str:
-        sign, colour = SIGNS[self.word], _COLOUR[self.word]
+        sign, colour = self.sign, _COLOUR[self.word]
         _, _, rest = str(self).partition(self.word)
         return (
             f'<p><strong style="color:{colour}"><span aria-hidden="true">{sign}</span> '
@@ -174,8 +179,8 @@ def judge(
     --------
     >>> from bouncelab.catalogue import find_range
     >>> print(judge(0.47, 0.008, 12.0, find_range("futsal-law-2")))
-    does not meet (probability under 1 %). It bounced 3.0 cm too low: 47.0 cm, \
-and the range is 50.0 cm to 65.0 cm. The source does not name the point of the \
+    does not meet (probability under 1 %). It bounced 3.0 cm too low: 47.0 cm; \
+the range asks for 50.0 cm to 65.0 cm. The source does not name the point of the \
 ball; the bottom is taken.
     """
     given = np.broadcast_arrays(mean_rebound, standard_uncertainty, nu_eff)
@@ -257,11 +262,11 @@ def _reason(
     beyond = max(low - mean, mean - high)  # below 0 inside
     side = "low" if low - mean >= mean - high else "high"
     if word == "meets":
-        return f"The mean rebound, {show_length(mean)}, is inside {limits.limits}."
+        return f"It bounced {show_length(mean)}; the range asks for {limits.limits}."
     if word == "does not meet":
         return (
-            f"It bounced {_fine(beyond)} too {side}: {show_length(mean)}, and the "
-            f"range is {limits.limits}."
+            f"It bounced {_fine(beyond)} too {side}: {show_length(mean)}; the range "
+            f"asks for {limits.limits}."
         )
     half = quantile(nu, 0.975) * u
     if half > (high - low) / 2:

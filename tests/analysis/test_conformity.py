@@ -1,0 +1,443 @@
+"""A verdict on a range is right, and says why."""
+
+import json
+from dataclasses import replace
+from math import inf, nan
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy import stats
+
+from bouncelab.analysis.conformity import (
+    SIGNS,
+    acceptance_limits,
+    circumstances,
+    judge,
+    more_drops,
+    probability_inside,
+)
+from bouncelab.catalogue import find_range
+from bouncelab.errors import InputError
+
+FUTSAL = find_range("futsal-law-2")  # 50 to 65 cm from 2 m, bottom and bottom
+TOP = find_range("basketball-fiba-1998")  # 1.2 to 1.4 m (top) from 1.8 m (bottom)
+LEAST = find_range("croquet-ca-championship")  # at least 94 cm, no upper limit
+MOST = replace(FUTSAL, id="at-most", rebound_min_m=None)
+
+means = st.floats(0.3, 1.0)
+uncertainties = st.floats(1e-4, 0.2)
+freedoms = st.one_of(st.floats(1, 200), st.just(inf))
+
+
+# The probability
+
+
+@settings(max_examples=60)
+@given(mean=means, u=uncertainties, nu=st.floats(1, 300))
+def test_the_probability_is_that_of_students_t(mean, u, nu):
+    law = stats.t(nu, mean, u)
+
+    assert probability_inside(mean, u, nu, 0.5, 0.65) == pytest.approx(
+        law.cdf(0.65) - law.cdf(0.5), abs=1e-12
+    )
+
+
+@settings(max_examples=60)
+@given(mean=means, u=uncertainties)
+def test_with_endless_freedom_it_is_the_normal_law(mean, u):
+    law = stats.norm(mean, u)
+    wanted = law.cdf(0.65) - law.cdf(0.5)
+
+    assert probability_inside(mean, u, inf, 0.5, 0.65) == pytest.approx(
+        wanted, abs=1e-12
+    )
+    assert probability_inside(mean, u, 1e7, 0.5, 0.65) == pytest.approx(
+        wanted, abs=1e-6
+    )
+
+
+@pytest.mark.parametrize(
+    ("mean", "u", "nu"), [(0.63, 0.02, 4), (0.48, 0.03, 2.5), (0.57, 0.05, inf)]
+)
+def test_random_draws_give_the_same_probability(mean, u, nu):
+    # JCGM 101:2008, 6.4.9: a t-distribution scaled and shifted, here drawn from its
+    # definition: a normal number over the root of chi squared by its freedom.
+    draw = np.random.default_rng(20260101)
+    n = 400_000
+    spread = 1.0 if nu == inf else np.sqrt(draw.chisquare(nu, n) / nu)
+    values = mean + u * draw.standard_normal(n) / spread
+    share = np.mean((values >= 0.5) & (values <= 0.65))
+
+    # Four standard errors of a share.
+    assert probability_inside(mean, u, nu, 0.5, 0.65) == pytest.approx(
+        share, abs=4 * np.sqrt(0.25 / n)
+    )
+
+
+@pytest.mark.parametrize(
+    ("probability", "z"),
+    [(0.80, 0.84), (0.90, 1.28), (0.95, 1.64), (0.99, 2.33), (0.999, 3.09)],
+)
+def test_one_limit_agrees_with_the_guides_table(probability, z):
+    # JCGM 106:2012, 7.3, Table 1, as the quantiles of the normal law; from memory.
+    # z is printed to two digits, which moves the probability by up to half a digit
+    # times the law's density there.
+    slack = 0.005 * stats.norm.pdf(z) * 1.1
+
+    assert probability_inside(-z, 1.0, inf, -inf, 0.0) == pytest.approx(
+        probability, abs=slack
+    )
+    assert probability_inside(z, 1.0, inf, 0.0, inf) == pytest.approx(
+        probability, abs=slack
+    )
+
+
+@settings(max_examples=60)
+@given(mean=means, u=uncertainties, nu=freedoms)
+def test_below_inside_and_above_make_one(mean, u, nu):
+    parts = [
+        probability_inside(mean, u, nu, *ends)
+        for ends in ((-inf, 0.5), (0.5, 0.65), (0.65, inf))
+    ]
+
+    assert sum(parts) == pytest.approx(1, abs=1e-12)
+    assert all(0 <= each <= 1 for each in parts)
+
+
+@settings(max_examples=60)
+@given(mean=means, u=uncertainties, nu=freedoms, scale=st.floats(0.01, 100))
+def test_the_unit_of_length_does_not_matter(mean, u, nu, scale):
+    assert probability_inside(
+        scale * mean, scale * u, nu, scale * 0.5, scale * 0.65
+    ) == pytest.approx(probability_inside(mean, u, nu, 0.5, 0.65), abs=1e-9)
+
+
+@settings(max_examples=60)
+@given(mean=means, u=uncertainties, nu=freedoms, wider=st.floats(0, 0.2))
+def test_wider_limits_never_make_it_less_likely(mean, u, nu, wider):
+    narrow = probability_inside(mean, u, nu, 0.5, 0.65)
+
+    assert probability_inside(mean, u, nu, 0.5 - wider, 0.65 + wider) >= narrow - 1e-14
+
+
+def test_small_probabilities_keep_their_digits():
+    wanted = stats.norm.sf(8) - stats.norm.sf(9)
+
+    assert probability_inside(0, 1, inf, 8, 9) == pytest.approx(wanted, rel=1e-9)
+
+
+def test_without_uncertainty_the_limits_themselves_are_inside():
+    found = probability_inside([0.5, 0.65, 0.49, 0.66], 0.0, inf, 0.5, 0.65)
+
+    assert found.tolist() == [1, 1, 0, 0]
+
+
+@pytest.mark.parametrize(
+    ("bad", "read"),
+    [
+        ((nan, 0.01, 4), "nan"),
+        ((inf, 0.01, 4), "inf"),
+        ((0.6, -0.01, 4), "-0.01"),
+        ((0.6, nan, 4), "nan"),
+        ((0.6, 0.01, 0), "0"),
+        ((0.6, 0.01, nan), "nan"),
+    ],
+)
+def test_what_cannot_be_a_measurement_is_refused(bad, read):
+    with pytest.raises(InputError) as caught:
+        judge(*bad, FUTSAL)
+
+    assert caught.value.read == read
+
+
+# The three verdicts
+
+
+@pytest.mark.parametrize(
+    ("mean", "word"),
+    [
+        (0.57, "meets"),
+        (0.50 + 0.0165, "meets"),
+        (0.50 + 0.0164, "cannot be told"),
+        (0.50, "cannot be told"),
+        (0.50 - 0.0164, "cannot be told"),
+        (0.50 - 0.0165, "does not meet"),
+        (0.65 - 0.0165, "meets"),
+        (0.65 + 0.0165, "does not meet"),
+    ],
+)
+def test_the_word_turns_at_1_645_standard_uncertainties(mean, word):
+    # JCGM 106:2012, 8.3: guard band for a risk of 5 %, u = 1 cm.
+    assert judge(mean, 0.01, inf, FUTSAL).word == word
+
+
+@settings(max_examples=80)
+@given(mean=means, u=uncertainties, nu=freedoms)
+def test_the_word_follows_from_the_probability(mean, u, nu):
+    found = judge(mean, u, nu, FUTSAL)
+
+    if found.probability >= 0.95:
+        assert found.word == "meets"
+    elif found.probability > 0.05:
+        assert found.word == "cannot be told"
+    else:
+        assert found.word in ("does not meet", "cannot be told")
+        assert not (found.word == "does not meet" and 0.5 <= mean <= 0.65)
+
+
+def test_a_hopeless_measurement_condemns_no_ball():
+    # With u = 2 m the chance of any 15 cm is under 5 %, whatever the ball is.
+    for mean in (0.4, 0.57, 0.7):
+        found = judge(mean, 2.0, inf, FUTSAL)
+        assert found.probability < 0.05
+        assert found.word == "cannot be told"
+        assert "too large for a range" in found.reason
+    assert judge(4.0, 2.0, inf, FUTSAL).word == "does not meet"
+
+
+@pytest.mark.parametrize(
+    ("rule", "mean", "word"),
+    [
+        (LEAST, 1.5, "meets"),
+        (LEAST, 0.90, "does not meet"),
+        (MOST, 0.1, "meets"),
+        (MOST, 0.70, "does not meet"),
+    ],
+)
+def test_a_range_may_have_one_limit(rule, mean, word):
+    found = judge(mean, 0.01, 9.0, rule)
+
+    assert found.word == word
+    assert "least" in found.reason or "most" in found.reason
+
+
+def test_few_drops_make_a_verdict_harder():
+    chances = [judge(0.52, 0.01, nu, FUTSAL).probability for nu in (1, 2, 4, 20, inf)]
+
+    assert chances == sorted(chances)
+    assert judge(0.52, 0.01, 2, FUTSAL).word == "cannot be told"
+    assert judge(0.52, 0.01, inf, FUTSAL).word == "meets"
+
+
+def test_many_means_are_judged_in_one_call():
+    means = np.array([0.40, 0.50, 0.57])
+    found = judge(means, 0.01, 9.0, FUTSAL)
+
+    assert found == tuple(judge(each, 0.01, 9.0, FUTSAL) for each in means)
+    assert [each.word for each in found] == [
+        "does not meet",
+        "cannot be told",
+        "meets",
+    ]
+
+
+# Where and how the ball was dropped
+
+
+def test_another_drop_height_cannot_be_told_and_has_no_probability():
+    found = judge(0.28, 0.01, 9.0, FUTSAL, drop_height=1.0)
+
+    assert (found.word, found.probability) == ("cannot be told", None)
+    assert "200.0 cm" in found.reason
+    assert "100.0 cm" in found.reason
+
+
+@pytest.mark.parametrize(("drop", "told"), [(1.961, True), (1.959, False)])
+@pytest.mark.parametrize("turned", [False, True])
+def test_two_per_cent_of_the_drop_height_still_fit(drop, told, turned):
+    height = 4.0 - drop if turned else drop
+    found = judge(0.57, 0.01, 9.0, FUTSAL, drop_height=height)
+
+    assert (found.probability is not None) == told
+
+
+def test_a_fitting_height_is_made_good_in_proportion_and_that_is_said():
+    found = judge(0.66, 0.01, 9.0, FUTSAL, drop_height=2.03)
+    wanted = judge(0.66 * 2 / 2.03, 0.01 * 2 / 2.03, 9.0, FUTSAL)
+
+    assert found.probability == pytest.approx(wanted.probability, rel=1e-12)
+    assert any("3.00 cm higher" in each for each in found.remarks)
+    exact = judge(0.66, 0.01, 9.0, FUTSAL, drop_height=2.0)
+    assert not any("proportion" in each for each in exact.remarks)
+
+
+def test_proportion_holds_for_the_lowest_point_of_the_ball():
+    # 1.29 m to the top of a 24 cm ball is 1.05 m to its lowest point.
+    found = judge(1.29, 0.01, 9.0, TOP, drop_height=1.82, diameter=0.24)
+
+    assert "127.8 cm" in found.reason  # 1.05 m × 1.80/1.82, and 24 cm again
+
+
+@pytest.mark.parametrize(
+    ("points", "mean"),
+    [(("bottom", "bottom"), 1.06), (("bottom", "centre"), 1.18), ((None, None), 1.30)],
+)
+def test_other_points_are_turned_into_the_rules_own(points, mean):
+    drop_point, rebound_point = points
+    found = judge(
+        mean,
+        0.01,
+        9.0,
+        TOP,
+        drop_point=drop_point,
+        rebound_point=rebound_point,
+        diameter=0.24,
+    )
+
+    assert found.probability == pytest.approx(
+        judge(1.30, 0.01, 9.0, TOP).probability, rel=1e-9
+    )
+    assert any("turned into" in each for each in found.remarks) == bool(drop_point)
+
+
+def test_a_drop_from_the_top_of_the_ball_is_one_diameter_lower():
+    found = judge(
+        1.30,
+        0.01,
+        9.0,
+        TOP,
+        drop_height=2.04,
+        drop_point="top",
+        rebound_point="top",
+        diameter=0.24,
+    )
+
+    assert found.word == "meets"
+    assert not any("proportion" in each for each in found.remarks)
+
+
+@pytest.mark.parametrize("known", [{"rebound_point": "bottom"}, {"drop_height": 1.8}])
+def test_without_the_diameter_points_cannot_be_turned(known):
+    found = judge(1.06, 0.01, 9.0, TOP, **known)
+
+    assert (found.word, found.probability) == ("cannot be told", None)
+    assert "diameter is not known" in found.reason
+
+
+def test_a_range_says_nothing_of_another_ball():
+    found = judge(0.57, 0.01, 9.0, FUTSAL, ball="tennis")
+
+    assert (found.word, found.probability) == ("cannot be told", None)
+    assert "futsal ball" in found.reason
+    assert judge(0.57, 0.01, 9.0, FUTSAL, ball="futsal").word == "meets"
+
+
+@pytest.mark.parametrize(
+    ("range_id", "floor", "said"),
+    [
+        ("basketball-nfhs-ncaa-men", "gym, wood", ""),
+        ("basketball-nfhs-ncaa-men", "Wooden floor", ""),
+        ("basketball-nfhs-ncaa-men", "hall, concrete", "fell on: hall, concrete"),
+        ("basketball-nfhs-ncaa-men", "", "no floor is written down"),
+        ("basketball-fiba-1998", "hall, concrete", ""),  # names no material
+        ("croquet-ca-championship", "concrete", "fell on: concrete"),
+    ],
+)
+def test_another_floor_is_a_remark(range_id, floor, said):
+    found = " ".join(circumstances(find_range(range_id), floor=floor))
+
+    assert said in found
+    assert bool(found) == bool(said)
+
+
+@pytest.mark.parametrize(
+    ("range_id", "temperature", "said"),
+    [
+        ("football-fifa-quality", 18.0, False),
+        ("football-fifa-quality", 17.9, True),
+        ("football-fifa-quality", 22.1, True),
+        ("football-fifa-quality", nan, True),
+        ("tennis-itf", 21.5, False),  # the rule says about 20 °C
+        ("tennis-itf", 23.0, True),
+        ("futsal-law-2", 5.0, False),  # the rule names no temperature
+    ],
+)
+def test_another_temperature_is_a_remark(range_id, temperature, said):
+    found = circumstances(find_range(range_id), temperature=temperature)
+
+    assert any("asks for" in each for each in found) == said
+
+
+def test_points_that_the_source_does_not_name_are_a_remark():
+    assert any("does not name the point" in each for each in circumstances(FUTSAL))
+    assert circumstances(TOP) == ()
+
+
+def test_a_remark_changes_no_verdict():
+    plain = judge(1.30, 0.01, 9.0, TOP)
+    cold = judge(1.30, 0.01, 9.0, TOP, floor="sand", temperature=-5.0)
+
+    assert (plain.word, plain.probability) == (cold.word, cold.probability)
+
+
+# Guarded limits and more drops
+
+
+@settings(max_examples=50)
+@given(u=st.floats(1e-4, 0.02), nu=freedoms, risk=st.floats(0.01, 0.4))
+def test_at_an_acceptance_limit_the_risk_is_the_one_asked_for(u, nu, risk):
+    low, none = acceptance_limits(LEAST, u, nu, risk)
+
+    assert none is None
+    assert probability_inside(low, u, nu, LEAST.rebound_min_m, inf) == pytest.approx(
+        1 - risk, abs=1e-7
+    )
+
+
+def test_acceptance_limits_are_1_645_standard_uncertainties_inside():
+    assert acceptance_limits(FUTSAL, 0.01) == pytest.approx(
+        (0.5 + 0.01645, 0.65 - 0.01645), abs=1e-5
+    )
+    low, high = acceptance_limits(FUTSAL, 0.05)
+    assert low > high  # nothing can be passed
+
+
+@pytest.mark.parametrize("risk", [0, 0.5, -1, nan])
+def test_a_risk_that_is_none_is_refused(risk):
+    with pytest.raises(InputError, match=r"between 0 and 0\.5"):
+        acceptance_limits(FUTSAL, 0.01, risk=risk)
+
+
+def test_as_many_more_drops_as_it_says_settle_it():
+    # Scatter alone: u² = s²/n, and the degrees of freedom are n - 1.
+    s, n, mean = 0.02, 5, 0.51
+    more = more_drops(mean, s / n**0.5, n - 1.0, FUTSAL, n)
+
+    def word(total):
+        return judge(mean, s / total**0.5, total - 1.0, FUTSAL).word
+
+    assert word(n) == word(n + more - 1) == "cannot be told"
+    assert word(n + more) == "meets"
+    found = judge(mean, s / n**0.5, n - 1.0, FUTSAL, n=n)
+    assert f"{more} more drops may settle it" in found.reason
+
+
+@pytest.mark.parametrize(("u", "nu", "n"), [(0.01, inf, 5), (0.01, 4, 1), (0, 4, 5)])
+def test_more_drops_are_not_asked_for_where_they_cannot_help(u, nu, n):
+    assert more_drops(0.505, u, nu, FUTSAL, n) is None
+
+
+# How it is shown
+
+
+def test_a_verdict_shows_its_sign_word_probability_and_reason():
+    found = judge(0.47, 0.008, 12.0, FUTSAL, floor="<b>wood</b>")
+
+    assert found.sign == SIGNS["does not meet"]
+    assert len({*SIGNS.values()}) == 3
+    assert str(found).startswith("does not meet (probability under 1 %). It bounced")
+    shown = judge(0.5, 0.1, 4.0, replace(LEAST, floor="steel <i>"), floor="<b>")
+    assert "<b>" not in shown._repr_html_()
+    assert "&lt;b&gt;" in shown._repr_html_()
+    assert SIGNS[shown.word] in shown._repr_html_()
+
+
+def test_json_has_plain_values():
+    told = judge(0.57, 0.01, inf, FUTSAL).to_dict()
+    untold = judge(0.57, 0.01, inf, FUTSAL, drop_height=1.0).to_dict()
+
+    assert json.loads(json.dumps(told, allow_nan=False)) == told
+    assert told["range"] == "futsal-law-2"
+    assert untold["probability"] is None
