@@ -56,7 +56,7 @@ class Line {
 
   keep() {
     const all = [this.inFlight, ...this.waiting].filter(Boolean);
-    const steps = all.map((entry) => entry.step).filter((step) => step.do !== "undo" && step.do !== "redo");
+    const steps = all.map((entry) => entry.step).filter((step) => !["undo", "redo", "save"].includes(step.do));
     try {
       if (steps.length) localStorage.setItem(this.key, JSON.stringify(steps));
       else localStorage.removeItem(this.key);
@@ -143,7 +143,7 @@ class Table {
     this.heads = {};
     this.head.append(make("th", { scope: "col" }, "row"));
     for (const column of this.columns) {
-      const label = make("span", {}, column.heading);
+      const label = make("span", {}, column.label);
       const head = make("th", { scope: "col", class: "bl-" + column.name }, label);
       if (column.units.length) {
         const unit = make("select", {
@@ -160,12 +160,13 @@ class Table {
     this.undo = make("button", { type: "button", onclick: () => this.line.send({ do: "undo" }) }, "↶ Undo");
     this.redo = make("button", { type: "button", onclick: () => this.line.send({ do: "redo" }) }, "↷ Redo");
     const add = make("button", { type: "button", onclick: () => this.goTo(this.rows.length, "rebound_height") }, "+ Add a row");
-    const save = make("button", { type: "button", onclick: () => this.model.send({ save: true }) }, "Save a class file (CSV)");
+    const save = make("button", { type: "button", onclick: () => this.line.send({ do: "save" }) }, "Save a class file (CSV)");
     this.fields = {};
     const group = this.field("group", "Our group's name", "text");
     const drop = this.field("drop_point", "At the drop we read the", "select");
     const rebound = this.field("rebound_point", "At the rebound we read the", "select");
     const range = this.field("range", "Compare with the range", "select");
+    range.classList.add("bl-wide");
     const length = this.field("show_length", "Show lengths in", "select");
     const pressure = this.field("show_pressure", "Show pressures in", "select");
     this.drawing = make("figure", { class: "bl-points" });
@@ -358,11 +359,11 @@ class Table {
     const table = make("table", { class: "bl-answers" },
       make("caption", {}, "What our drops say"),
       make("thead", {}, make("tr", {}, ...headings.map((text) => make("th", { scope: "col" }, text)))),
-      make("tbody", {}, ...lines.map((line) =>
+      ...lines.map((line) => make("tbody", {},
         make("tr", {}, ...line.cells.map((text, place) =>
-          make(place ? "td" : "th", place ? {} : { scope: "row" }, text)),
-          make("td", { class: "bl-verdict", "data-word": line.word },
-            line.verdict ? make("b", {}, line.verdict + " ") : null, line.reason)))));
+          make(place ? "td" : "th", place ? {} : { scope: "row" }, text))),
+        make("tr", {}, make("td", { class: "bl-verdict", colspan: headings.length, "data-word": line.word },
+          line.verdict ? make("b", {}, line.verdict + " ") : null, line.reason)))));
     fill(this.results, make("div", { class: "bl-scroll" }, table),
       ...remarks.map((text) => make("p", { class: "bl-remark" }, text)));
     if (this.live.textContent !== spoken) this.live.textContent = spoken;

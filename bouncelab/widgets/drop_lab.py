@@ -33,10 +33,15 @@ from bouncelab.widgets.lab_words import (
 __all__ = ["DropLab", "Panel"]
 
 _HERE = Path(__file__).parent
+# A soft hyphen lets a long heading stand over a narrow column.
+_PARTED = {
+    "circumference": "circum\u00adference",
+    "temperature": "temper\u00adature",
+}
 _PAUSE = 0.25  # s without a keystroke before the picture is drawn again
 
 
-class Panel(anywidget.AnyWidget):
+class Panel(anywidget.AnyWidget):  # type: ignore[misc]  # it has no types
     """One part of the lab on the screen; it holds no thought of its own."""
 
     _esm = _HERE / "drop_lab.js"
@@ -107,6 +112,7 @@ class DropLab:
             {
                 "name": column.name,
                 "heading": column.heading,
+                "label": _PARTED.get(column.name, column.heading),
                 "units": list(UNITS.get(column.quantity, ())),
             }
             for column in COLUMNS
@@ -184,11 +190,14 @@ class DropLab:
         return f"✓ Taken up again from {self._name()}: {drops}."
 
     def _heard(self, panel: Panel, content: dict[str, Any], _buffers: Any) -> None:
-        if content.get("save"):
+        step = content.get("step")
+        if not isinstance(step, dict):
+            return
+        if step.get("do") == "save":
             self.save()
-        elif isinstance(content.get("step"), dict):
-            self.take(content["step"])
-            panel.send({"number": content.get("number")})
+        else:
+            self.take(step)
+        panel.send({"number": content.get("number")})
 
     def _think(self, refused: str) -> None:
         sheet = self.journal.sheet

@@ -155,7 +155,6 @@ def results(found: Bounciness | None, setup: Mapping[str, str]) -> dict[str, Any
             "e, coefficient of restitution (± 95 %)",
             "energy lost",
             "e corrected for air drag (± 95 %)",
-            "does it meet the range?",
         ],
         "lines": lines,
         "remarks": list(dict.fromkeys(remarks)),

@@ -1,0 +1,112 @@
+"""A real JupyterLab, started as `bouncelab open` starts it, and a real Chromium."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from bouncelab.publish.desk import lay_out
+from bouncelab.publish.lab import start
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-extensions",
+    "--disable-dev-shm-usage",
+    # Nothing but this computer can be reached: a request to elsewhere fails.
+    "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1 , EXCLUDE localhost",
+]
+NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
+
+
+def find_browser():
+    named = os.environ.get("BOUNCELAB_CHROMIUM")
+    found = [named] if named else [shutil.which(name) for name in NAMES]
+    return next((each for each in found if each and Path(each).exists()), None)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    path = find_browser()
+    if path is None:
+        why = (
+            "no Chromium or Chrome found; install one, or name it in BOUNCELAB_CHROMIUM"
+        )
+        assert not os.environ.get("CI"), why
+        pytest.skip(why)
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def desk(tmp_path_factory):
+    """A folder with the kit in it, and JupyterLab running on it."""
+    folder = tmp_path_factory.mktemp("desk")
+    first, _ = lay_out(folder)
+    lab = start(folder, first)
+    yield folder, lab
+    lab.stop()
+
+
+class Notebook:
+    """One notebook in one page; what a student can do with it."""
+
+    def __init__(self, page, lab, name):
+        self.page = page
+        self.lab = lab
+        self.name = name
+        self.faults = []
+        page.on("pageerror", lambda error: self.faults.append(str(error)))
+
+    def open(self):
+        base = f"http://127.0.0.1:{self.lab.port}/lab/tree/notebooks/{self.name}"
+        self.page.goto(f"{base}?token={self.lab.token}&reset")
+        self.wait_idle()
+
+    def wait_idle(self):
+        # The bar at the bottom speaks of the kernel itself; the notebook's own
+        # mark is "idle" before a kernel is there.
+        self.page.get_by_text("Python 3 (ipykernel) | Idle").wait_for(timeout=60_000)
+
+    def run_all(self):
+        self.menu("Run", "Run All Cells")
+        self.page.locator(".bl-sheet").wait_for(timeout=60_000)
+        self.wait_idle()
+
+    def menu(self, *path):
+        bar = self.page.locator("#jp-MainMenu")
+        bar.get_by_role("menuitem", name=path[0], exact=True).click()
+        for name in path[1:]:
+            self.page.locator(".lm-Menu").get_by_text(name, exact=True).last.click()
+
+    def cell(self, row, heading):
+        """An input of the sheet, by what a screen reader calls it."""
+        return self.page.get_by_role(
+            "textbox", name=f"row {row}, {heading}", exact=True
+        )
+
+
+@pytest.fixture
+def notebook(browser, desk, request):
+    """The drop lab, freshly copied, with no readings in it."""
+    folder, lab = desk
+    shutil.rmtree(folder / "notebooks" / "readings", ignore_errors=True)
+    size = getattr(request, "param", {"width": 1366, "height": 768})
+    page = browser.new_page(viewport=size)
+    page.set_default_timeout(20_000)
+    notebook = Notebook(page, lab, "01_drop_lab.ipynb")
+    notebook.open()
+    notebook.run_all()
+    yield notebook
+    page.close()
+    assert notebook.faults == []
