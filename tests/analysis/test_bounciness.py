@@ -274,6 +274,23 @@ def test_the_budget_is_that_of_finite_differences():
         assert terms[name] == pytest.approx(slope * half_width / math.sqrt(3), rel=1e-4)
 
 
+@pytest.mark.parametrize("points", [("top", "top"), ("bottom", "centre")])
+def test_the_diameters_share_follows_the_points_that_were_read(points):
+    table = class_table(
+        ("Oak", "Basketball 1", "gym", 200, 130, 55, 24, *points),
+        extra=["diameter (cm)", "drop point", "rebound point"],
+    )
+    shares = [{"bottom": 0.0, "centre": 0.5, "top": 1.0}[each] for each in points]
+    step = 1e-6
+
+    def e(diameter):
+        return math.sqrt((1.30 - shares[1] * diameter) / (2.0 - shares[0] * diameter))
+
+    slope = abs(e(0.24 + step) - e(0.24)) / step
+    term = bounciness(table).rows[0].basis.terms["the ball's diameter"]
+    assert term == pytest.approx(slope * 0.003 / math.sqrt(3), rel=1e-4)
+
+
 def test_reading_error_counts_for_a_single_drop_and_not_twice_for_several():
     single, several = one(111), one(108, 111, 114)
 
@@ -546,6 +563,32 @@ def test_the_diameter_does_not_matter_where_the_rules_points_were_read():
     assert sure.standard_uncertainty == pytest.approx(
         unsure.standard_uncertainty, rel=1e-9
     )
+
+
+@pytest.mark.parametrize("points", [("bottom", "bottom"), ("top", "top")])
+def test_another_point_than_the_rules_brings_the_diameters_doubt(points):
+    # The rule drops the bottom and reads the top, so y = r (H - S) + d.
+    shares = [{"bottom": 0.0, "top": 1.0}[each] for each in points]
+    rows = [("Oak", "Basketball 7", "gym", 180 + 24 * shares[0]) for _ in range(3)]
+    heights = [h + 24 * shares[1] for h in (105, 106, 107)]
+    table = class_table(
+        *[(*r, h, 55, 24, *points) for r, h in zip(rows, heights, strict=True)],
+        extra=["diameter (cm)", "drop point", "rebound point"],
+    )
+
+    def u(width):
+        quality = ReadingQuality(diameter_half_width=width)
+        found = bounciness(table, quality=quality, ranges=[basketball_range()])
+        return found.rows[0].verdicts[0].standard_uncertainty
+
+    def rebound(diameter):
+        lowest = 1.06 + 0.24 * shares[1] - shares[1] * diameter
+        fallen = 1.80 + 0.24 * shares[0] - shares[0] * diameter
+        return lowest / fallen * 1.80 + diameter
+
+    slope = abs(rebound(0.24 + 1e-6) - rebound(0.24)) / 1e-6
+    added = math.sqrt(u(0.02) ** 2 - u(0.0) ** 2)
+    assert added == pytest.approx(slope * 0.02 / math.sqrt(3), rel=1e-3)
 
 
 def test_another_drop_height_cannot_be_told():

@@ -55,6 +55,18 @@ def test_the_band_is_the_rule_and_the_words_say_the_verdict():
     )
 
 
+def test_a_band_for_the_top_is_moved_down_to_the_lowest_point():
+    headings = ["ball", "drop (cm)", "rebound (cm)", "diameter (cm)", "rebound point"]
+    table = [["Basketball 7", "180", h, "24", "top"] for h in ("129", "130", "131")]
+    rule = [find_range("basketball-fiba-1998")]
+    picture = draw_strips(bounciness(read_rows(headings, table), ranges=rule).rows)
+
+    (bar,) = picture.figure.axes[0].patches
+    assert bar.get_x() == pytest.approx(120 - 24)
+    assert bar.get_width() == pytest.approx(20)
+    assert marks(picture, "drop") == pytest.approx([105, 106, 107])
+
+
 def test_doubtful_drops_are_hollow_and_named():
     picture = draw_strips(found(*[("F 1", h) for h in (60, 61, 62, 60, 44)]))
 
