@@ -1,0 +1,246 @@
+"""Are the numbers that came in usable? And: plain, in columns or with uncertainty."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bouncelab.errors import InputError
+
+__all__ = ["applied", "checked", "checked_drag", "fitting", "given", "nominal"]
+
+_TOP = 300.0  # drag constant times height; far beyond it exp leaves the floats
+
+
+def nominal(value: Any) -> NDArray[np.float64]:
+    """Give values without their uncertainties.
+
+    Parameters
+    ----------
+    value : float, UFloat or array_like
+        Numbers, with or without uncertainties.
+
+    Returns
+    -------
+    ndarray of float
+        Same shape.
+
+    Examples
+    --------
+    >>> from uncertainties import ufloat
+    >>> nominal([ufloat(1.8, 0.002), 1.7])
+    array([1.8, 1.7])
+    """
+    array = np.asarray(value)
+    if array.dtype != object:
+        return array.astype(np.float64)
+    from uncertainties import unumpy
+
+    return np.asarray(unumpy.nominal_values(array), dtype=np.float64)
+
+
+def checked(
+    what: str,
+    value: Any,
+    unit: str = "",
+    *,
+    above: float | None = None,
+    least: float | None = None,
+    most: float | None = None,
+    below: float | None = None,
+    do: str = "Check the number and its unit.",
+) -> Any:
+    """Give a number ready for arithmetic, or say why it cannot be used.
+
+    Parameters
+    ----------
+    what : str
+        Its name, for the message.
+    value : float, UFloat or array_like
+        The number or numbers.
+    unit : str, optional
+        Its SI unit, for the message.
+    above, least, most, below : float, optional
+        Limits; the ones named `least` and `most` are themselves allowed.
+    do : str, optional
+        The next step, for the message.
+
+    Returns
+    -------
+    ndarray
+        Of floats, or of UFloat objects where `value` has uncertainties.
+
+    Raises
+    ------
+    InputError
+        If something is no number, not finite or outside the limits.
+
+    Examples
+    --------
+    >>> checked("mass", [0.62, 0.43], "kg", above=0)
+    array([0.62, 0.43])
+    >>> checked("mass", -0.62, "kg", above=0)
+    Traceback (most recent call last):
+    ...
+    bouncelab.errors.InputError: mass: read -0.62 kg, allowed above 0 kg. ...
+    """
+    unit = f" {unit}" if unit else ""
+    limits = [
+        f"{word} {limit:g}{unit}"
+        for word, limit in (
+            ("above", above),
+            ("from", least),
+            ("up to", most),
+            ("below", below),
+        )
+        if limit is not None
+    ]
+    allowed = " ".join(limits) if limits else "a number"
+    try:
+        array = np.asarray(value)
+        if array.dtype.kind not in "fiuO" or any(
+            each is None for each in array.flat if array.dtype == object
+        ):
+            raise TypeError("not a number")
+        plain = nominal(array)
+    except (TypeError, ValueError) as error:
+        raise InputError(what, f"{value!r}", allowed, do) from error
+    good = np.isfinite(plain)
+    if above is not None:
+        good &= plain > above
+    if least is not None:
+        good &= plain >= least
+    if most is not None:
+        good &= plain <= most
+    if below is not None:
+        good &= plain < below
+    if not good.all():
+        raise InputError(what, f"{plain[~good].flat[0]:g}{unit}", allowed, do)
+    return array if array.dtype == object else plain
+
+
+def fitting(**named: Any) -> tuple[int, ...]:
+    """Give the shape that arrays have together, or say that they do not fit.
+
+    Parameters
+    ----------
+    **named : array_like
+        The arrays, by the names a person knows them under.
+
+    Returns
+    -------
+    tuple of int
+        The shape after broadcasting.
+
+    Raises
+    ------
+    InputError
+        If the shapes do not broadcast.
+
+    Examples
+    --------
+    >>> fitting(drop=[1.0, 2.0], rebound=0.5)
+    (2,)
+    """
+    shapes = {name.replace("_", " "): np.shape(each) for name, each in named.items()}
+    try:
+        return np.broadcast_shapes(*shapes.values())
+    except ValueError as error:
+        raise InputError(
+            what=", ".join(shapes),
+            read="shapes " + ", ".join(map(str, shapes.values())),
+            allowed="as many of one as of the other, or a single number",
+            do="Give one value of each for every drop.",
+        ) from error
+
+
+def checked_drag(drag_constant: Any, height: Any) -> Any:
+    """Give a drag constant that can be used with a height, or say why not.
+
+    Parameters
+    ----------
+    drag_constant : float, UFloat or array_like
+        In 1/m.
+    height : float, UFloat or array_like
+        In m, already checked.
+
+    Returns
+    -------
+    ndarray
+        The drag constant.
+
+    Raises
+    ------
+    InputError
+        If it is below zero or no number, does not fit the heights, or is so
+        large that numbers would overflow.
+
+    Examples
+    --------
+    >>> float(checked_drag(0.0219, 1.8))
+    0.0219
+    """
+    k = checked(
+        "drag constant",
+        drag_constant,
+        "1/m",
+        least=0,
+        do="Work it out from mass, diameter and air density.",
+    )
+    fitting(drag_constant=k, height=height)
+    checked("drag constant times height", nominal(k) * nominal(height), most=_TOP)
+    return k
+
+
+def applied(name: str, value: Any) -> Any:
+    """Apply a function of numpy to numbers with or without uncertainties.
+
+    Parameters
+    ----------
+    name : str
+        The function's name in numpy, such as ``"sqrt"``.
+    value : float, UFloat or array_like
+        The argument.
+
+    Returns
+    -------
+    ndarray, float or UFloat
+        The function of it.
+
+    Examples
+    --------
+    >>> from uncertainties import ufloat
+    >>> print(applied("sqrt", ufloat(0.64, 0.016)))
+    0.800+/-0.010
+    """
+    array = np.asarray(value)
+    if array.dtype != object:
+        return getattr(np, name)(array)
+    from uncertainties import unumpy
+
+    return getattr(unumpy, name)(array)[()]
+
+
+def given(value: Any) -> Any:
+    """Give a plain float, or a UFloat, in place of an array without dimensions.
+
+    Parameters
+    ----------
+    value : ndarray, float or UFloat
+        A result.
+
+    Returns
+    -------
+    float, UFloat or ndarray
+        The same.
+
+    Examples
+    --------
+    >>> given(np.asarray(0.8))
+    0.8
+    """
+    if isinstance(value, np.ndarray) and value.ndim == 0:
+        return value.item()
+    return float(value) if isinstance(value, np.floating) else value
