@@ -210,6 +210,12 @@ _HEADINGS = {
     "surface": "floor",
     "note": "notes",
 }
+_COLUMNS = (
+    *("id", "ball", "body", "edition", "drop height", "drop point"),
+    *("rebound at least", "rebound at most", "rebound point", "points named", "floor"),
+    *("temperature at least", "temperature at most", "as printed", "notes", "source"),
+    "confirmed",
+)
 
 
 def load_ranges(path: str | Path) -> tuple[BounceRange, ...]:
@@ -232,7 +238,8 @@ def load_ranges(path: str | Path) -> tuple[BounceRange, ...]:
     FileError
         If the file cannot be opened.
     TableError
-        If a cell cannot be used; names its row and column.
+        If a heading is not known or a cell cannot be used; names the row and
+        column.
 
     Examples
     --------
@@ -247,6 +254,15 @@ def load_ranges(path: str | Path) -> tuple[BounceRange, ...]:
     path = Path(path)
     found: dict[str, BounceRange] = {}
     for row in read_table(path, _HEADINGS):
+        # A limit under a mistyped heading would be lost without a word.
+        strange = [row.headings[name] for name in row.headings if name not in _COLUMNS]
+        if any(strange):
+            raise TableError(
+                what=f"{path.name}, headings",
+                read=", ".join(f"“{each}”" for each in strange if each),
+                allowed=", ".join(_COLUMNS),
+                do="Rename the column, or delete it.",
+            )
         each = _range(row)
         if each.id in found:
             raise row.error("id", "an id that no other row has", "Change one of both.")
