@@ -7,9 +7,10 @@ ball. Where a source prints a window of its own, it is met to its last digit.
 
 import pytest
 
+from bouncelab.analysis.conformity import judge
 from bouncelab.catalogue import find_ball, find_range, ranges
 from bouncelab.physics.restitution import restitution_from_heights
-from bouncelab.units import read_length
+from bouncelab.units import read_length, read_temperature
 
 SHARE = {"bottom": 0.0, "centre": 0.5, "top": 1.0}
 
@@ -275,4 +276,24 @@ def test_half_to_three_quarters_is_croquets_share_and_not_its_e():
     assert [each / rule.drop_height_m for each in limits] == pytest.approx([0.50, 0.75])
     assert [lowest(rule, each, 0.0) for each in limits] == pytest.approx(
         [0.707, 0.866], abs=5e-4
+    )
+
+
+def test_a_textbooks_new_tennis_ball_is_livelier_than_the_rule_allows():
+    # OpenStax, College Physics 2e (2022), 8.5, take-home activity: e = 0.85 for new
+    # tennis balls. It is a rounded teaching value and does not fit the ITF's limits.
+    rule = find_range("tennis-itf")
+    *_, high = RULES["tennis-itf"]
+
+    assert high < 0.85
+    assert judge(rule.drop_height_m * 0.85**2, 0.01, 10.0, rule).word == "does not meet"
+
+
+def test_the_racquetball_temperatures_are_those_printed_in_fahrenheit():
+    # USA Racquetball rule 2.2: 70 to 74 °F.
+    rule = find_range("racquetball-usa")
+    found = [rule.temperature_min_c, rule.temperature_max_c]
+
+    assert found == pytest.approx(
+        [read_temperature("70 °F"), read_temperature("74 °F")], abs=0.05
     )
