@@ -119,7 +119,7 @@ def verdict_for(row: BallBounce, limits: BounceRange) -> RangeVerdict:
         diameter=row.diameter,
         floor=row.floor,
         temperature=nan if row.temperature is None else row.temperature,
-        n=row.n,
+        n=None if row.basis.by_group else row.n,  # groups count there, not drops
     )
     return RangeVerdict(limits, found, rebound, u)
 
