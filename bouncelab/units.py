@@ -7,12 +7,24 @@ holds a conversion factor.
 from __future__ import annotations
 
 import re
-import unicodedata
 from functools import lru_cache
 from math import isfinite
 from typing import Any
 
 from bouncelab.errors import InputError, UnitError
+from bouncelab.writing import (
+    ABSOLUTE,
+    EXAMPLE,
+    GAUGE,
+    is_absolute,
+    needs_unit,
+    parts_of,
+    read_number,
+    refusal,
+    signed_number,
+    tidy,
+    unit_symbol,
+)
 
 __all__ = [
     "STANDARD_ATMOSPHERE_PA",
@@ -27,7 +39,6 @@ __all__ = [
     "read_number",
     "read_pressure",
     "read_temperature",
-    "read_time",
     "show_length",
     "show_pressure",
     "show_temperature",
@@ -48,14 +59,7 @@ _INCH = 0.0254  # m, exact: NIST SP 811 (2008), appendix B.6
 _POUND = 0.45359237  # kg, exact: NIST SP 811, B.6
 _PSI = _POUND * STANDARD_GRAVITY / _INCH**2
 _FACTORS = {
-    "length": {
-        "m": 1.0,
-        "cm": 1e-2,
-        "mm": 1e-3,
-        "in": _INCH,
-        "ft": 0.3048,
-        "yd": 0.9144,
-    },
+    "length": dict(m=1.0, cm=1e-2, mm=1e-3, ft=0.3048, yd=0.9144) | {"in": _INCH},
     "pressure": {
         "Pa": 1.0,
         "hPa": 1e2,
@@ -71,172 +75,6 @@ _FACTORS = {
     "time": {"s": 1.0, "ms": 1e-3, "min": 60.0},
 }
 _SI = {"length": "m", "pressure": "Pa", "mass": "kg", "time": "s"}
-_EXAMPLE = {
-    "length": "72 cm, 1.80 m or 5 ft 11 1/2 in",
-    "pressure": "55 kPa, 8 psi or 0.6 bar",
-    "temperature": "20 °C or 68 °F",
-    "mass": "57 g",
-    "time": "0.42 s",
-}
-_SAME = {
-    "length": {
-        "in": "inch inches in. ins \" '' in’",
-        "ft": "foot feet ft. '",
-        "cm": "cms cm. centimetre centimetres centimeter centimeters",
-        "m": "m. metre metres meter meters",
-        "mm": "mms mm. millimetre millimetres millimeter millimeters",
-        "yd": "yard yards yds",
-    },
-    "pressure": {
-        "psi": "lb/in² lb/in2 lbs/in² lbf/in² lb/sq.in lbs lb pounds psig p.s.i.",
-        "kPa": "kilopascal kilopascals",
-        "Pa": "pascal pascals",
-        "hPa": "hectopascal hectopascals",
-        "bar": "bars barg",
-        "mbar": "millibar millibars",
-        "atm": "atmosphere atmospheres",
-        "kgf/cm²": "kgf/cm2 kg/cm² kg/cm2 kp/cm²",
-    },
-    "mass": {
-        "kg": "kgs kilogram kilograms kilo kilos",
-        "g": "gr gram grams gramme grammes",
-        "oz": "ounce ounces",
-        "lb": "lbs pound pounds",
-    },
-    "time": {"s": "sec secs second seconds", "ms": "millisecond milliseconds"},
-    "temperature": {
-        "°C": "c °c degc celsius centigrade grad deg degree degrees °",
-        "°F": "f °f degf fahrenheit",
-        "K": "k kelvin kelvins",
-    },
-}
-_SPELT = {
-    quantity: {
-        spelling.casefold(): symbol
-        for symbol, spellings in {
-            **{s: "" for s in _FACTORS.get(quantity, ())},
-            **same,
-        }.items()
-        for spelling in (*spellings.split(), symbol)
-    }
-    for quantity, same in _SAME.items()
-}
-
-_FRACTION = re.compile(r"(?:(\d+)\s+)?(\d+)/(\d+)")
-_PLAIN = re.compile(r"[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?")
-_PART = re.compile(
-    r"([-+]?(?:\d+\s+\d+/\d+|\d+/\d+|(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[-+]?\d+)?))"
-    r"\s*([^\d\s.,+-][^\d+-]*?(?:/[^\d\s]*\d?|(?<=m)[²2])?)?\s*(?=[-+\d.,]|$)",
-    re.IGNORECASE,
-)
-_ABSOLUTE = re.compile(
-    r"\(?\b(?:abs(?:olute)?\.?)(?![a-z])\)?|(?<=bar)\s*\(?a\)?$|(?<=psi)\s*\(?a\)?$",
-    re.IGNORECASE,
-)
-_GAUGE = re.compile(
-    r"\(?\b(?:gauge|gage|rel(?:ative)?\.?)\)?|(?<=bar)\s*\(?g\)?$|(?<=psi)\s*\(?g\)?$"
-    r"|(?<=\s)g$",
-    re.IGNORECASE,
-)
-# Prime, curly and straight marks of feet and inches.
-_QUOTES = str.maketrans("\u2032\u2019\u2018\u2033\u201d\u201c", "'''\"\"\"")
-_MINUS = "\u2212\u2013\u2010\u2011"  # minus, dash, hyphens
-
-
-def _tidy(text: str) -> str:
-    """Make all ways of writing one thing look the same; numbers stay."""
-    out = []
-    for letter in text:
-        if unicodedata.category(letter) == "No" and unicodedata.numeric(letter) < 1:
-            out.append(
-                " " + unicodedata.normalize("NFKC", letter).replace("\u2044", "/")
-            )
-        elif letter in "º˚":
-            out.append("°")
-        elif letter in _MINUS:
-            out.append("-")
-        elif letter in "²°":
-            out.append(letter)
-        else:
-            out.append(unicodedata.normalize("NFKC", letter.translate(_QUOTES)))
-    return " ".join("".join(out).split())
-
-
-def _refuse(quantity: str, text: str, allowed: str, do: str) -> InputError:
-    return InputError(what=quantity, read=f"“{text}”", allowed=allowed, do=do)
-
-
-@lru_cache(maxsize=65536)
-def read_number(text: str) -> float:
-    """Read a number without a unit, with a decimal point or comma.
-
-    Parameters
-    ----------
-    text : str
-        Such as ``"0.72"``, ``"0,72"``, ``"7.2e-1"`` or ``"42 1/2"``.
-
-    Returns
-    -------
-    float
-        The number.
-
-    Raises
-    ------
-    InputError
-        If it is not one finite number.
-
-    Examples
-    --------
-    >>> read_number("42 1/2")
-    42.5
-    """
-    return _number(_tidy(text), "a number", text, "72, 72.5 or 72,5")
-
-
-def _number(tidy: str, quantity: str, text: str, example: str) -> float:
-    sign = -1.0 if tidy.startswith("-") else 1.0
-    fraction = _FRACTION.fullmatch(tidy.lstrip("+-").strip())
-    if fraction:
-        whole, top, bottom = (float(part or 0) for part in fraction.groups())
-        if bottom:
-            return sign * (whole + top / bottom)
-    if _PLAIN.fullmatch(tidy):
-        value = float(tidy.replace(",", "."))
-        if isfinite(value):
-            return value
-    if re.fullmatch(r"[-+]?\d{1,3}([.,' ])\d{3}(?:(?!\1)[.,' ]\d+)?", tidy):
-        do = "Write it without a mark for thousands."
-    elif re.search(r"\d\s*-\s*\d", tidy):
-        do = "Write one number; if you are not sure, drop the ball again."
-    else:
-        do = "Check for a letter in place of a digit."
-    raise _refuse(quantity, text, f"a number such as {example}", do)
-
-
-def unit_symbol(text: str, quantity: str) -> str | None:
-    """Give the usual symbol of a unit however it is spelt, or None.
-
-    Parameters
-    ----------
-    text : str
-        Such as ``"inches"``.
-    quantity : {"length", "pressure", "temperature", "mass", "time"}
-        What it should measure.
-
-    Returns
-    -------
-    str or None
-        Such as ``"in"``.
-
-    Examples
-    --------
-    >>> unit_symbol("Inches", "length")
-    'in'
-    """
-    tidy = _tidy(text)
-    if tidy == "M" and quantity == "length":
-        return "m"
-    return _SPELT[quantity].get(tidy.casefold())
 
 
 @lru_cache(maxsize=256)
@@ -257,70 +95,39 @@ def _registry() -> Any:
 def _pint_factor(unit: str, quantity: str, text: str) -> float:
     if unit.casefold() in ("b", "i", "l", "o", "s", "z"):
         do = "Check for a letter in place of a digit."
-        raise _refuse(quantity, text, _EXAMPLE[quantity], do)
+        raise refusal(quantity, text, EXAMPLE[quantity], do)
     import pint
 
     try:
         found = _registry().Quantity(1.0, unit.replace("²", "**2"))
         return float(found.to(_SI[quantity]).magnitude)
-    except (pint.PintError, AttributeError, ValueError, TypeError, SyntaxError) as why:
-        measures = isinstance(why, pint.DimensionalityError)
+    except Exception as why:  # pint's parser raises many kinds of error
+        other = isinstance(why, pint.DimensionalityError)
         raise UnitError(
             what=quantity,
-            read=f"“{text}”" if not measures else f"“{text}”, which is no {quantity}",
-            allowed=f"a {quantity} such as {_EXAMPLE[quantity]}",
+            read=f"“{text}”" + (f", which is no {quantity}" if other else ""),
+            allowed=f"a {quantity} such as {EXAMPLE[quantity]}",
             do="Check the unit, or move the number to the column it belongs to.",
         ) from why
-    except Exception as why:  # pint's parser raises many kinds of error
-        raise UnitError(
-            what=quantity,
-            read=f"“{text}”",
-            allowed=f"a {quantity} such as {_EXAMPLE[quantity]}",
-            do="Check the unit.",
-        ) from why
-
-
-def _parts(tidy: str, quantity: str, text: str) -> list[tuple[float, str]]:
-    """Split ``5 ft 11 1/2 in`` into numbers with their units."""
-    found, end = [], 0
-    for match in _PART.finditer(tidy):
-        if tidy[end : match.start()].strip():
-            break
-        number = _number(match[1].strip(), quantity, text, _EXAMPLE[quantity])
-        found.append((number, (match[2] or "").strip()))
-        end = match.end()
-    if not found or tidy[end:].strip():
-        _number(tidy, quantity, text, _EXAMPLE[quantity])
-        raise _refuse(quantity, text, _EXAMPLE[quantity], "Check how it is written.")
-    return found
-
-
-def _needs_unit(quantity: str, text: str) -> UnitError:
-    return UnitError(
-        what=quantity,
-        read=f"“{text}” without a unit",
-        allowed=f"a number with its unit, such as {_EXAMPLE[quantity]}",
-        do="Write the unit after the number, or in the column's heading in brackets.",
-    )
 
 
 def _read(text: str, quantity: str, unit: str | None) -> float:
-    tidy = _tidy(text)
-    if not tidy:
-        raise _refuse(quantity, text, _EXAMPLE[quantity], "Write the reading.")
-    parts = _parts(tidy, quantity, text)
+    written = tidy(text)
+    if not written:
+        raise refusal(quantity, text, EXAMPLE[quantity], "Write the reading.")
+    parts = parts_of(written, quantity, text)
     if len(parts) == 1:
         number, own = parts[0]
         own = own or unit or ""
         if not own:
-            raise _needs_unit(quantity, text)
+            raise needs_unit(quantity, text)
         value = number * _factor(own, quantity, text)
     elif quantity == "length":
         value = _compound(parts, text)
     else:
-        raise _refuse(quantity, text, f"one {quantity}", "Write one reading in a cell.")
+        raise refusal(quantity, text, f"one {quantity}", "Write one reading in a cell.")
     if not isfinite(value):
-        raise _refuse(quantity, text, _EXAMPLE[quantity], "Check the number.")
+        raise refusal(quantity, text, EXAMPLE[quantity], "Check the number.")
     return value
 
 
@@ -332,7 +139,7 @@ def _compound(parts: list[tuple[float, str]], text: str) -> float:
         symbol = unit_symbol(own, "length") if own else smaller.get(before)
         fits = not before or smaller.get(before) == symbol
         if symbol is None or not fits or number < 0:
-            raise _refuse(
+            raise refusal(
                 "length",
                 text,
                 "one length, or a larger unit before a smaller one such as 5 ft 11 in",
@@ -375,27 +182,6 @@ def read_length(text: str, *, unit: str | None = None) -> float:
     return _read(text, "length", unit)
 
 
-def is_absolute(text: str) -> bool:
-    """Say whether a pressure's text or heading says that it is absolute.
-
-    Parameters
-    ----------
-    text : str
-        Such as ``"1.6 bar abs"`` or ``"absolute pressure (kPa)"``.
-
-    Returns
-    -------
-    bool
-        True only if it is said; a gauge pressure is the rule for a ball.
-
-    Examples
-    --------
-    >>> is_absolute("1.6 bar (abs)"), is_absolute("0.6 bar")
-    (True, False)
-    """
-    return bool(_ABSOLUTE.search(_tidy(text)))
-
-
 @lru_cache(maxsize=65536)
 def read_pressure(
     text: str,
@@ -433,13 +219,13 @@ def read_pressure(
     >>> round(read_pressure("156.325 kPa abs"))
     55000
     """
-    bare, heading = _tidy(text), _tidy(unit or "")
-    said_gauge = bool(_GAUGE.search(bare))
-    absolute = bool(_ABSOLUTE.search(bare)) or (
-        bool(_ABSOLUTE.search(heading)) and not said_gauge
+    bare, heading = tidy(text), tidy(unit or "")
+    said_gauge = bool(GAUGE.search(bare))
+    absolute = bool(ABSOLUTE.search(bare)) or (
+        bool(ABSOLUTE.search(heading)) and not said_gauge
     )
-    own = _GAUGE.sub("", _ABSOLUTE.sub("", bare)).strip(" ()")
-    of_heading = _GAUGE.sub("", _ABSOLUTE.sub("", heading)).strip(" ()")
+    own = GAUGE.sub("", ABSOLUTE.sub("", bare)).strip(" ()")
+    of_heading = GAUGE.sub("", ABSOLUTE.sub("", heading)).strip(" ()")
     if own.casefold().endswith("psia"):
         own, absolute = own[:-1], True
     try:
@@ -452,7 +238,7 @@ def read_pressure(
     if not absolute:
         return value
     if value < 0:
-        raise _refuse("pressure", text, "an absolute pressure above 0", "Read again.")
+        raise refusal("pressure", text, "an absolute pressure above 0", "Read again.")
     return value - atmospheric_pressure
 
 
@@ -484,18 +270,18 @@ def read_temperature(text: str, *, unit: str | None = None) -> float:
     >>> read_temperature("68 °F")
     20.0
     """
-    tidy = _tidy(text)
-    match = re.fullmatch(r"(.*?\d[.,]?)\s*([^\d.,]*)", tidy)
-    number = _number(match[1] if match else tidy, "temperature", text, "20 °C")
+    written = tidy(text)
+    match = re.fullmatch(r"(.*?\d[.,]?)\s*([^\d.,]*)", written)
+    number = signed_number(match[1] if match else written, "temperature", text, "20 °C")
     own = (match[2] if match else "") or unit or ""
     if not own:
-        raise _needs_unit("temperature", text)
+        raise needs_unit("temperature", text)
     symbol = unit_symbol(own.replace("° ", "°"), "temperature")
     if symbol is None:
         raise UnitError(
             what="temperature",
             read=f"“{text}”",
-            allowed=f"a temperature such as {_EXAMPLE['temperature']}",
+            allowed=f"a temperature such as {EXAMPLE['temperature']}",
             do="Check the unit, or move the number to the column it belongs to.",
         )
     if symbol == "°F":
@@ -503,32 +289,13 @@ def read_temperature(text: str, *, unit: str | None = None) -> float:
     else:
         celsius = number - (ZERO_CELSIUS_K if symbol == "K" else 0.0)
     if celsius < -ZERO_CELSIUS_K:
-        raise _refuse("temperature", text, "above absolute zero", "Read it again.")
+        raise refusal("temperature", text, "above absolute zero", "Read it again.")
     return celsius
 
 
 @lru_cache(maxsize=4096)
 def read_mass(text: str, *, unit: str | None = None) -> float:
-    """Read a mass; give it in kg. As `read_length`, with ``"57 g"``, ``"20 oz"``.
-
-    Parameters
-    ----------
-    text : str
-        A number with its unit.
-    unit : str, optional
-        The unit of a bare number.
-
-    Returns
-    -------
-    float
-        The mass in kg.
-
-    Raises
-    ------
-    InputError
-        If it is not one mass.
-    UnitError
-        If no unit stands anywhere, or one that measures something else.
+    """Read a mass, such as ``"57 g"`` or ``"20 oz"``, in kg; as `read_length`.
 
     Examples
     --------
@@ -536,37 +303,6 @@ def read_mass(text: str, *, unit: str | None = None) -> float:
     0.057
     """
     return _read(text, "mass", unit)
-
-
-@lru_cache(maxsize=4096)
-def read_time(text: str, *, unit: str | None = None) -> float:
-    """Read a time; give it in s. As `read_length`, with ``"0.42 s"``.
-
-    Parameters
-    ----------
-    text : str
-        A number with its unit.
-    unit : str, optional
-        The unit of a bare number.
-
-    Returns
-    -------
-    float
-        The time in s.
-
-    Raises
-    ------
-    InputError
-        If it is not one time.
-    UnitError
-        If no unit stands anywhere, or one that measures something else.
-
-    Examples
-    --------
-    >>> read_time("420 ms")
-    0.42
-    """
-    return _read(text, "time", unit)
 
 
 def in_unit(value: Any, quantity: str, unit: str) -> Any:
@@ -609,7 +345,7 @@ def show_length(metres: float, unit: str = "cm", digits: int | None = None) -> s
     unit : str, optional
         One of `UNITS`; ``"ft in"`` gives feet and inches.
     digits : int, optional
-        Digits after the point; about a millimetre if left out.
+        After the point; about a millimetre if left out.
 
     Returns
     -------
@@ -631,21 +367,7 @@ def show_length(metres: float, unit: str = "cm", digits: int | None = None) -> s
 
 
 def show_pressure(pascals: float, unit: str = "kPa", digits: int | None = None) -> str:
-    """Write a pressure for people; as `show_length`.
-
-    Parameters
-    ----------
-    pascals : float
-        The pressure in Pa.
-    unit : {"kPa", "bar", "psi"}, optional
-        The unit to show.
-    digits : int, optional
-        Digits after the point.
-
-    Returns
-    -------
-    str
-        The number with its unit.
+    """Write a pressure in Pa for people; as `show_length`.
 
     Examples
     --------
@@ -661,21 +383,7 @@ def _show(value: float, quantity: str, unit: str, digits: int | None) -> str:
 
 
 def show_temperature(celsius: float, unit: str = "°C", digits: int = 1) -> str:
-    """Write a temperature for people; as `show_length`.
-
-    Parameters
-    ----------
-    celsius : float
-        The temperature in °C.
-    unit : {"°C", "°F"}, optional
-        The unit to show.
-    digits : int, optional
-        Digits after the point.
-
-    Returns
-    -------
-    str
-        The number with its unit.
+    """Write a temperature in °C for people; as `show_length`.
 
     Examples
     --------
@@ -687,16 +395,6 @@ def show_temperature(celsius: float, unit: str = "°C", digits: int = 1) -> str:
 
 def kelvin(celsius: Any) -> Any:
     """Give a temperature in °C, or an array of them, in kelvins.
-
-    Parameters
-    ----------
-    celsius : float or ndarray
-        Temperature in °C.
-
-    Returns
-    -------
-    float or ndarray
-        Thermodynamic temperature in K.
 
     Examples
     --------

@@ -265,12 +265,13 @@ def workings(rows: Sequence[BallBounce], escape: Callable[[str], str]) -> str:
     """Give the working of each row as HTML that can be folded."""
     if not rows:
         return "<p>The working appears here after the first drop.</p>"
-    parts = []
+    # The widget's own line height is that of a button.
+    parts = ['<div style="line-height: 1.5; max-width: 90ch">']
     for row in rows:
         told = row.working()
-        opened = " open" if len(rows) == 1 else ""
-        parts.append(
-            f"<details{opened}><summary>{escape(told.title)}</summary>"
-            f"{told._repr_html_()}</details>"
-        )
-    return "".join(parts)
+        text = told._repr_html_()
+        if len(rows) > 1:
+            title = escape(told.title)
+            text = f"<details><summary>{title}</summary>{text}</details>"
+        parts.append(text)
+    return "".join([*parts, "</div>"])

@@ -1,0 +1,139 @@
+"""The lab driven from Python; what a student sees is in tests/browser."""
+
+import pytest
+
+from bouncelab.readings.journal import Journal
+from bouncelab.widgets.drop_lab import DropLab
+
+
+@pytest.fixture
+def lab(tmp_path):
+    return DropLab("lab", folder=tmp_path / "readings")
+
+
+def put(lab, row, **cells):
+    for column, text in cells.items():
+        lab.take({"do": "cell", "row": row, "column": column, "text": text})
+
+
+def put_drops(lab, rebounds, drop="200"):
+    for row, rebound in enumerate(rebounds):
+        put(lab, row, ball="Futsal A", drop_height=drop, rebound_height=rebound)
+
+
+def results(lab):
+    return lab.table.state["results"]
+
+
+def test_an_empty_lab_says_what_to_do_first(lab):
+    assert results(lab)["lines"] == []
+    assert "Type a drop height" in results(lab)["advice"]
+    assert not lab.journal.path.exists()
+
+
+def test_the_answer_follows_each_key(lab):
+    put_drops(lab, ["61", "62", "60"])
+    lab.take({"do": "setup", "field": "range", "text": "futsal-law-2"})
+
+    (line,) = results(lab)["lines"]
+    assert line["word"] == "meets"
+    assert line["cells"][2:5] == ["3", "200.0 cm", "61.0 cm"]
+    put(lab, 1, rebound_height="6")
+    assert "(probability" in results(lab)["lines"][0]["verdict"]
+    assert results(lab)["lines"][0]["word"] == "cannot be told"
+
+
+def test_a_range_for_another_ball_is_said(lab):
+    put_drops(lab, ["61", "62"])
+    lab.take({"do": "setup", "field": "range", "text": "tennis-itf"})
+
+    assert results(lab)["lines"][0]["reason"] == "This range is for another ball."
+
+
+def test_a_finding_points_at_its_cell_in_the_sheet(lab):
+    put_drops(lab, ["61", "6l", "60"])
+
+    (finding,) = lab.table.state["findings"]
+    assert (finding["row"], finding["column"]) == (2, "rebound_height")
+    assert finding["weight"] == "unreadable"
+    assert results(lab)["remarks"][0] == "1 drop was left out and none set aside."
+
+
+def test_the_point_read_changes_the_answer_and_the_drawing(lab):
+    put_drops(lab, ["81", "82"])
+    before = lab.found.rows[0].e
+    lab.take({"do": "setup", "field": "rebound_point", "text": "top"})
+    put(lab, 0, circumference="63 cm")
+    put(lab, 1, circumference="63 cm")
+
+    # 63 cm / pi = 20.05 cm comes off: 81.5 - 20.05 = 61.45 cm of 200 cm.
+    assert lab.found.rows[0].e == pytest.approx((0.6145 / 2) ** 0.5, abs=2e-4)
+    assert lab.found.rows[0].e < before
+    drop, rebound = lab.table.state["points"]["balls"]
+    assert drop["read"] == pytest.approx(drop["centre"] - drop["radius"])
+    assert rebound["read"] == pytest.approx(rebound["centre"] + rebound["radius"])
+
+
+def test_what_is_refused_is_said_and_changes_nothing(lab):
+    put_drops(lab, ["61"])
+    before = lab.journal.sheet
+    lab.take({"do": "paste", "row": 0, "column": "note", "text": "a\tb"})
+
+    assert "Copy fewer columns" in lab.table.state["refused"]
+    assert lab.journal.sheet == before
+
+
+def test_a_full_disk_is_said_until_there_is_room(lab, monkeypatch):
+    put_drops(lab, ["61"])
+
+    def refuse(_number):
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("os.fsync", refuse)
+        put(lab, 1, rebound_height="62")
+        assert "no space left on device" in lab.table.state["problem"]
+        assert len(lab.drops.table) == 2
+
+    put(lab, 2, rebound_height="60")
+    assert lab.table.state["problem"] == ""
+    assert len(Journal(lab.journal.path).sheet.rows) == 3
+
+
+def test_a_class_file_that_cannot_be_written_is_said(lab):
+    put_drops(lab, ["61"])
+    lab.journal.path.with_suffix(".csv").mkdir()
+    lab.save()
+
+    assert "saving lab.csv" in lab.table.state["refused"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("90", "without a unit"),
+        ("90 kg", "which is no length"),
+        ("61 cm", "as close as tape and eyes can tell"),
+        ("90 cm", "29.0 cm less"),
+        ("0,4 m", "21.0 cm more"),
+    ],
+)
+def test_a_prediction_is_set_beside_what_was_measured(lab, typed, words):
+    lab.take({"do": "setup", "field": "prediction", "text": typed})
+    put_drops(lab, ["61", "61"])
+
+    assert words in lab.prediction.state["answer"]
+
+
+def test_a_school_can_add_a_range_of_its_own(tmp_path):
+    own = tmp_path / "own.csv"
+    own.write_text(
+        "id,ball,drop height (cm),rebound at least (cm),rebound at most (cm)\n"
+        "larkfield-house,futsal,200,58,64\n",
+        encoding="utf-8",
+    )
+    lab = DropLab("lab", folder=tmp_path, own_ranges=own)
+    put_drops(lab, ["61", "62", "60"])
+    lab.take({"do": "setup", "field": "range", "text": "larkfield-house"})
+
+    assert results(lab)["lines"][0]["word"] == "meets"
