@@ -215,9 +215,9 @@ def _check(options: argparse.Namespace) -> int:
     else:
         from bouncelab.publish.console import finding_lines
 
-        aside = int(used.unused[:, 2].sum())
+        aside, total = int(used.unused[:, 2].sum()), len(drops.table)
         print(
-            f"{options.file.name}: {len(drops.table)} rows read, {used.line.size} used, "
+            f"{options.file.name}: {total} rows read, {used.line.size} used, "
             f"{len(used.unused) - aside} left out, {aside} set aside; "
             f"{len(findings)} to look at."
         )

@@ -690,6 +690,19 @@ def test_the_working_shows_the_students_own_numbers():
     assert "Verdict: meets" in text
 
 
+def test_many_drops_of_groups_that_differ_have_a_short_working():
+    rows = [
+        (group, "A1", "gym", 180, height + k % 3, 55)
+        for group, height in (("Oak", 110), ("Elm", 116), ("Ash", 113))
+        for k in range(20)
+    ]
+    text = str(bounciness(class_table(*rows)).rows[0].working())
+
+    assert "The first 40 of 60 drops are shown." in text
+    assert "The mean of the 3 groups' means of e is" in text
+    assert "s ÷ √3" in text
+
+
 @pytest.mark.parametrize("make", [(111,), (111, 111), (0, 0), (1, 2, 3), (108, 115)])
 def test_every_case_has_a_working(make):
     steps = one(*make).working().steps
