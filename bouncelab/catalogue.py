@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import os
 import re
 from dataclasses import dataclass
 from functools import lru_cache
@@ -218,12 +219,12 @@ _COLUMNS = (
 )
 
 
-def load_ranges(path: str | Path) -> tuple[BounceRange, ...]:
+def load_ranges(path: str | os.PathLike[str]) -> tuple[BounceRange, ...]:
     r"""Read ranges from a CSV file, such as a school's own.
 
     Parameters
     ----------
-    path : str or pathlib.Path
+    path : path-like
         Headings as in ``data/bounce_ranges.csv``, in any order: id, ball, drop
         height, rebound at least or rebound at most; the others may be missing.
         Units stand in brackets in the headings, or in the cells.

@@ -193,6 +193,16 @@ def test_a_bad_cell_is_named_with_its_row_and_column(tmp_path, row, what, words)
     assert caught.value.what.startswith("ours.csv")
 
 
+@pytest.mark.parametrize("strange", ["rebound mx (cm)", "min (cm)", "mass (g)"])
+def test_a_limit_under_a_mistyped_heading_is_not_lost(tmp_path, strange):
+    text = f"id,ball,drop (cm),rebound from (cm),{strange}\na,futsal,200,50,65\n"
+    with pytest.raises(TableError, match=r"ours\.csv, headings") as caught:
+        load_ranges(own(tmp_path, text))
+
+    assert caught.value.read == f"“{strange}”"
+    assert "rebound at most" in caught.value.allowed
+
+
 def test_temperatures_the_wrong_way_round_are_refused(tmp_path):
     text = (
         "id,ball,drop (cm),rebound max (cm),temperature min (°C),temperature max (°C)\n"

@@ -114,7 +114,7 @@ class Known(TypedDict, total=False):
 
 
 @overload
-def judge(
+def judge(  # numpydoc ignore=GL08
     mean_rebound: float,
     standard_uncertainty: float,
     nu_eff: float,
@@ -122,7 +122,7 @@ def judge(
     **drops: Unpack[Known],
 ) -> Verdict: ...
 @overload
-def judge(
+def judge(  # numpydoc ignore=GL08
     mean_rebound: NDArray[np.float64],
     standard_uncertainty: Any,
     nu_eff: Any,
