@@ -1,4 +1,4 @@
-"""How high and how fast does a ball of known restitution come back?"""
+"""How high and how fast does a ball come back? From its restitution to its rebound."""
 
 from __future__ import annotations
 
