@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import codecs
+import gc
 import json
 import os
 import signal
@@ -47,12 +48,16 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="alike")
+    collecting = gc.isenabled()
+    gc.disable()  # a run ends before rubbish matters, and its modules load faster
     try:
         options = _parser().parse_args(argv)
         status: int = options.run(options)
         sys.stdout.flush()
     except BounceLabError as error:
-        _tell("bouncelab: " + " ".join(str(error).split()))
+        from bouncelab.publish.console import visible
+
+        _tell("bouncelab: " + visible(" ".join(str(error).split())))
         return FAILED
     except BrokenPipeError:
         # Whoever read our output has left; nothing more can be said.
@@ -61,6 +66,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         _tell("bouncelab: stopped.")
         return FAILED
+    finally:
+        if collecting:
+            gc.enable()
     return status
 
 

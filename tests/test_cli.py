@@ -210,6 +210,14 @@ def test_a_folder_in_place_of_a_file_is_one_line_and_status_2(capsys, tmp_path):
     assert (status, out, err.count("\n")) == (2, "", 1)
 
 
+def test_an_error_cannot_steer_the_console_either(capsys, clean):
+    status, _, err = run(capsys, "bounce", clean, "--range", "x\x1b[2J\u202e")
+
+    assert status == 2
+    assert "\x1b" not in err
+    assert "\u202e" not in err
+
+
 def test_a_folder_that_cannot_be_written_is_one_line_and_status_2(capsys, tmp_path):
     (tmp_path / "taken").write_text("a file")
     status, out, err = run(capsys, "open", tmp_path / "taken", "--no-browser")
