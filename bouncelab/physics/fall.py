@@ -1,4 +1,8 @@
-"""A ball falls and rises through air: drag, buoyancy, and the air itself."""
+"""A ball falls from rest through air: speed, time and height in closed forms.
+
+Gravity here may be the standard one, or `effective_gravity`, which is a little
+less since the air carries the ball and is dragged along with it.
+"""
 
 from __future__ import annotations
 
@@ -7,86 +11,39 @@ from typing import Any
 import numpy as np
 
 from bouncelab.errors import InputError
-from bouncelab.units import STANDARD_ATMOSPHERE_PA, kelvin
+from bouncelab.physics.numbers import checked, checked_drag, fitting, given, nominal
+from bouncelab.physics.smooth import (
+    arcosh_of_exp,
+    exp_less_one,
+    log_of_cosh,
+    log_one_more,
+)
+from bouncelab.physics.surroundings import air_density
+from bouncelab.units import STANDARD_GRAVITY
 
-__all__ = ["air_density", "drag_constant"]
-
-GAS_CONSTANT = 8.314462618  # J/(mol K), exact by the SI of 2019
-MOLAR_MASS_AIR = 0.0289644  # kg/mol, dry: U.S. Standard Atmosphere 1976, table 3
-MOLAR_MASS_WATER = 0.01801528  # kg/mol
-
-
-def _positive(what: str, value: Any, unit: str, least: float = 0.0) -> Any:
-    array = np.asarray(value, dtype=np.float64)
-    bad = ~((array > least) & np.isfinite(array))
-    if bad.any():
-        raise InputError(
-            what=what,
-            read=f"{array[bad].flat[0]:g} {unit}",
-            allowed=f"above {least:g} {unit}",
-            do="Check the number and its unit.",
-        )
-    return array
+__all__ = [
+    "air_density",
+    "drag_constant",
+    "effective_gravity",
+    "fall_height",
+    "fall_time",
+    "height_for_speed",
+    "impact_speed",
+    "terminal_speed",
+]
 
 
-def air_density(
-    *,
-    temperature_c: Any = 20.0,
-    pressure: Any = STANDARD_ATMOSPHERE_PA,
-    humidity: Any = 0.0,
-) -> Any:
-    r"""Give the density of air.
+def _inertia(mass: Any, diameter: Any, air_density: Any) -> tuple[Any, Any, Any, Any]:
+    m = checked("mass", mass, "kg", above=0)
+    d = checked("diameter", diameter, "m", above=0)
+    rho = checked("air density", air_density, "kg/m³", least=0)
+    fitting(mass=m, diameter=d, air_density=rho)
+    # The balance does not see the displaced air; half as much is dragged along.
+    return m, d, rho, m + 1.5 * rho * np.pi * d**3 / 6
 
-    Parameters
-    ----------
-    temperature_c : float or array_like, optional
-        In °C.
-    pressure : float or array_like, optional
-        Absolute, in Pa.
-    humidity : float or array_like, optional
-        Relative, from 0 to 1.
 
-    Returns
-    -------
-    float or ndarray
-        In kg/m³.
-
-    Raises
-    ------
-    InputError
-        If a value is out of its range or not a number.
-
-    Notes
-    -----
-    Ideal gas: :math:`\rho = (p M - p_v (M - M_w))/(R T)` with the vapour
-    pressure :math:`p_v` by the Magnus form of [1]_. From 0 to 40 °C it is
-    within 0.1 % of the CIPM formula.
-
-    References
-    ----------
-    .. [1] O. A. Alduchov and R. E. Eskridge, *J. Appl. Meteor.* 35 (1996) 601,
-       eq. (21), from memory.
-
-    Examples
-    --------
-    >>> round(air_density(temperature_c=20.0), 3)
-    1.204
-    """
-    kelvins = _positive("temperature", kelvin(np.asarray(temperature_c)), "K")
-    p = _positive("air pressure", pressure, "Pa")
-    wet = np.asarray(humidity, dtype=np.float64)
-    if not np.all((wet >= 0) & (wet <= 1)):
-        raise InputError(
-            what="relative humidity",
-            read=f"{wet}",
-            allowed="0 to 1",
-            do="Divide a percentage by 100.",
-        )
-    celsius = np.asarray(temperature_c, dtype=np.float64)
-    vapour = wet * 610.94 * np.exp(17.625 * celsius / (celsius + 243.04))
-    mass = p * MOLAR_MASS_AIR - vapour * (MOLAR_MASS_AIR - MOLAR_MASS_WATER)
-    density = mass / (GAS_CONSTANT * kelvins)
-    return float(density) if density.ndim == 0 else density
+def _gravity(gravity: Any) -> Any:
+    return checked("gravity", gravity, "m/s²", above=0)
 
 
 def drag_constant(
@@ -96,31 +53,36 @@ def drag_constant(
 
     Parameters
     ----------
-    mass : float or array_like
+    mass : float, UFloat or array_like
         As a balance shows it in air, in kg.
-    diameter : float or array_like
+    diameter : float, UFloat or array_like
         In m.
-    drag_coefficient : float or array_like
+    drag_coefficient : float, UFloat or array_like
         No unit; 0.4 to 0.6 for balls at the speeds of a drop.
-    air_density : float or array_like
+    air_density : float, UFloat or array_like
         In kg/m³.
 
     Returns
     -------
-    float or ndarray
+    float, UFloat or ndarray
         :math:`k` in 1/m.
 
     Raises
     ------
     InputError
-        If a value is not above zero.
+        If the mass or the diameter is not above zero, another value is below
+        zero, or the shapes do not fit.
 
     Notes
     -----
     .. math:: k = \frac{\rho C_d\, \pi d^2/4}{2 (m + \tfrac32 \rho V)}
 
     The balance does not see the displaced air :math:`\rho V`; half as much again
-    is dragged along (the added mass of a sphere).
+    is dragged along (the added mass of a sphere [1]_).
+
+    References
+    ----------
+    .. [1] H. Lamb, *Hydrodynamics*, 6th ed. (1932), §92, from memory.
 
     Examples
     --------
@@ -132,10 +94,249 @@ def drag_constant(
     ... )
     0.0219
     """
-    m = _positive("mass", mass, "kg")
-    d = _positive("diameter", diameter, "m")
-    c = _positive("drag coefficient", drag_coefficient, "")
-    rho = _positive("air density", air_density, "kg/m³")
-    inertia = m + 1.5 * rho * np.pi * d**3 / 6
-    k = rho * c * (np.pi * d**2 / 4) / (2 * inertia)
-    return float(k) if k.ndim == 0 else k
+    _, d, rho, inertia = _inertia(mass, diameter, air_density)
+    c = checked("drag coefficient", drag_coefficient, least=0)
+    fitting(mass=inertia, drag_coefficient=c)
+    return given(rho * c * (np.pi * d**2 / 4) / (2 * inertia))
+
+
+def effective_gravity(
+    *, mass: Any, diameter: Any, air_density: Any, gravity: Any = STANDARD_GRAVITY
+) -> Any:
+    r"""Give the acceleration with which a ball starts to fall in air.
+
+    Parameters
+    ----------
+    mass : float, UFloat or array_like
+        As a balance shows it in air, in kg.
+    diameter : float, UFloat or array_like
+        In m.
+    air_density : float, UFloat or array_like
+        In kg/m³.
+    gravity : float, UFloat or array_like, optional
+        In empty space, in m/s².
+
+    Returns
+    -------
+    float, UFloat or ndarray
+        In m/s²; 2 % less than `gravity` for a basketball.
+
+    Raises
+    ------
+    InputError
+        If a value is out of its range or the shapes do not fit.
+
+    Notes
+    -----
+    :math:`g_e = g\,m/(m + \tfrac32 \rho V)`, with buoyancy and added mass.
+
+    Examples
+    --------
+    >>> round(effective_gravity(mass=0.62, diameter=0.242, air_density=1.204), 2)
+    9.6
+    """
+    m, _, _, inertia = _inertia(mass, diameter, air_density)
+    g = _gravity(gravity)
+    fitting(mass=inertia, gravity=g)
+    return given(g * m / inertia)
+
+
+def terminal_speed(*, drag_constant: Any, gravity: Any = STANDARD_GRAVITY) -> Any:
+    r"""Give the speed that a long fall approaches.
+
+    Parameters
+    ----------
+    drag_constant : float, UFloat or array_like
+        In 1/m, above 0.
+    gravity : float, UFloat or array_like, optional
+        In m/s².
+
+    Returns
+    -------
+    float, UFloat or ndarray
+        In m/s.
+
+    Raises
+    ------
+    InputError
+        If a value is not above zero or the shapes do not fit.
+
+    Notes
+    -----
+    :math:`v_t = \sqrt{g/k}`, where the drag is as large as the weight.
+
+    Examples
+    --------
+    >>> round(terminal_speed(drag_constant=0.1288, gravity=9.6), 1)
+    8.6
+    """
+    k = checked("drag constant", drag_constant, "1/m", above=0)
+    g = _gravity(gravity)
+    fitting(drag_constant=k, gravity=g)
+    return given((g / k) ** 0.5)
+
+
+def impact_speed(
+    *, drop_height: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
+) -> Any:
+    r"""Give the speed after a fall from rest.
+
+    Parameters
+    ----------
+    drop_height : float, UFloat or array_like
+        In m, not below 0.
+    drag_constant : float, UFloat or array_like, optional
+        In 1/m; 0 leaves out the drag.
+    gravity : float, UFloat or array_like, optional
+        In m/s².
+
+    Returns
+    -------
+    float, UFloat or ndarray
+        In m/s.
+
+    Raises
+    ------
+    InputError
+        If a value is out of its range or the shapes do not fit.
+
+    Notes
+    -----
+    From :math:`v\,dv/dh = g - k v^2`:
+    :math:`v = v_t\sqrt{1 - e^{-2kh}} \to \sqrt{2gh}`. Constant drag coefficient,
+    still air, no spin.
+
+    Examples
+    --------
+    >>> round(impact_speed(drop_height=2.0), 3)
+    6.263
+    """
+    h = checked("drop height", drop_height, "m", least=0)
+    k, g = checked_drag(drag_constant, h), _gravity(gravity)
+    fitting(drop_height=h, drag_constant=k, gravity=g)
+    return given((2 * g * h * exp_less_one(-2 * k * h)) ** 0.5)
+
+
+def fall_time(
+    *, drop_height: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
+) -> Any:
+    r"""Give how long a fall from rest takes.
+
+    Parameters
+    ----------
+    drop_height : float, UFloat or array_like
+        In m, not below 0.
+    drag_constant : float, UFloat or array_like, optional
+        In 1/m; 0 leaves out the drag.
+    gravity : float, UFloat or array_like, optional
+        In m/s².
+
+    Returns
+    -------
+    float, UFloat or ndarray
+        In s.
+
+    Raises
+    ------
+    InputError
+        If a value is out of its range or the shapes do not fit.
+
+    Notes
+    -----
+    :math:`t = \mathrm{arcosh}(e^{kh})/\sqrt{k g} \to \sqrt{2h/g}`.
+
+    Examples
+    --------
+    >>> round(fall_time(drop_height=2.0), 3)
+    0.639
+    """
+    h = checked("drop height", drop_height, "m", least=0)
+    k, g = checked_drag(drag_constant, h), _gravity(gravity)
+    fitting(drop_height=h, drag_constant=k, gravity=g)
+    return given((2 * h / g) ** 0.5 * arcosh_of_exp(k * h))
+
+
+def fall_height(
+    *, time: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
+) -> Any:
+    r"""Give how far a ball falls from rest in a time.
+
+    Parameters
+    ----------
+    time : float, UFloat or array_like
+        In s, not below 0.
+    drag_constant : float, UFloat or array_like, optional
+        In 1/m; 0 leaves out the drag.
+    gravity : float, UFloat or array_like, optional
+        In m/s².
+
+    Returns
+    -------
+    float, UFloat or ndarray
+        In m.
+
+    Raises
+    ------
+    InputError
+        If a value is out of its range or the shapes do not fit.
+
+    Notes
+    -----
+    `fall_time` turned round: :math:`h = \ln\cosh(t\sqrt{k g})/k \to g t^2/2`.
+
+    Examples
+    --------
+    >>> round(fall_height(time=1.0), 2)
+    4.9
+    """
+    t = checked("time", time, "s", least=0)
+    k, g = checked_drag(drag_constant, 0.0), _gravity(gravity)
+    fitting(time=t, drag_constant=k, gravity=g)
+    return given(g * t**2 / 2 * log_of_cosh(k * g * t**2))
+
+
+def height_for_speed(
+    *, impact_speed: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
+) -> Any:
+    r"""Give the height of a fall that ends with a wanted speed.
+
+    Parameters
+    ----------
+    impact_speed : float, UFloat or array_like
+        In m/s, not below 0, and below the terminal speed.
+    drag_constant : float, UFloat or array_like, optional
+        In 1/m; 0 leaves out the drag.
+    gravity : float, UFloat or array_like, optional
+        In m/s².
+
+    Returns
+    -------
+    float, UFloat or ndarray
+        In m.
+
+    Raises
+    ------
+    InputError
+        If a value is out of its range or the shapes do not fit.
+
+    Notes
+    -----
+    `impact_speed` turned round: :math:`h = -\ln(1 - v^2/v_t^2)/(2k) \to v^2/(2g)`.
+
+    Examples
+    --------
+    >>> round(height_for_speed(impact_speed=26.8), 1)
+    36.6
+    """
+    v = checked("impact speed", impact_speed, "m/s", least=0)
+    k, g = checked_drag(drag_constant, 0.0), _gravity(gravity)
+    fitting(impact_speed=v, drag_constant=k, gravity=g)
+    share = k * v**2 / g
+    if np.any(nominal(share) >= 1):
+        raise InputError(
+            what="impact speed",
+            read=f"{np.max(nominal(v)):g} m/s",
+            allowed="below the terminal speed",
+            do="Ask for a lower speed.",
+        )
+    return given(v**2 / (2 * g) * log_one_more(-share))

@@ -220,6 +220,8 @@ def applied(name: str, value: Any) -> Any:
         return getattr(np, name)(array)
     from uncertainties import unumpy
 
+    # One of them bears its short name there: asinh.
+    name = name if hasattr(unumpy, name) else name.replace("arc", "a")
     return getattr(unumpy, name)(array)[()]
 
 
