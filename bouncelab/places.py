@@ -1,4 +1,4 @@
-"""Where do the kit's own notebooks, data and notes stand on this machine?"""
+"""Find the kit's own notebooks, data and notes on this machine."""
 
 from __future__ import annotations
 

@@ -1,7 +1,6 @@
 """Units at the edge: text in, SI numbers out, and back again for the screen.
 
-Past this module every number is in SI units, temperatures in °C. No other module
-holds a conversion factor.
+Past this module every number is in SI units, temperatures in °C.
 """
 
 from __future__ import annotations
@@ -72,9 +71,8 @@ _FACTORS = {
         "kgf/cm²": STANDARD_GRAVITY * 1e4,
     },
     "mass": {"kg": 1.0, "g": 1e-3, "mg": 1e-6, "lb": _POUND, "oz": _POUND / 16},
-    "time": {"s": 1.0, "ms": 1e-3, "min": 60.0},
 }
-_SI = {"length": "m", "pressure": "Pa", "mass": "kg", "time": "s"}
+_SI = {"length": "m", "pressure": "Pa", "mass": "kg"}
 
 
 @lru_cache(maxsize=256)
@@ -312,9 +310,7 @@ def in_unit(value: Any, quantity: str, unit: str) -> Any:
     ----------
     value : float or ndarray
         In m, Pa or °C.
-    quantity : {"length", "pressure", "temperature"}
-        What it measures.
-    unit : str
+    quantity, unit : str
         One of `UNITS`; ``"ft in"`` is given in inches.
 
     Returns

@@ -28,7 +28,6 @@ EXAMPLE = {
     "pressure": "55 kPa, 8 psi or 0.6 bar",
     "temperature": "20 °C or 68 °F",
     "mass": "57 g",
-    "time": "0.42 s",
 }
 _SAME = {
     "length": {
@@ -57,7 +56,6 @@ _SAME = {
         "oz": "ounce ounces",
         "lb": "lbs pound pounds",
     },
-    "time": {"s": "sec secs second seconds", "ms": "", "min": "minute minutes"},
     "temperature": {
         "°C": "c °c degc celsius centigrade grad deg degree degrees °",
         "°F": "f °f degf fahrenheit",
@@ -175,7 +173,7 @@ def unit_symbol(text: str, quantity: str) -> str | None:
     ----------
     text : str
         Such as ``"inches"``.
-    quantity : {"length", "pressure", "temperature", "mass", "time"}
+    quantity : {"length", "pressure", "temperature", "mass"}
         What it should measure.
 
     Returns

@@ -43,7 +43,23 @@ def test_rooms_import_one_way():
 
 
 def test_public_docstrings_are_whole():
-    run("numpydoc", "lint", *map(str, MODULES))
+    done = subprocess.run(
+        [sys.executable, "-m", "numpydoc", "lint", *map(str, MODULES)],
+        cwd=TOP,
+        capture_output=True,
+        text=True,
+    )
+    told = re.findall(r"^(.+?):(\d+): (.+)$", done.stdout, re.M)
+    lines = {path: Path(path).read_text("utf-8").splitlines() for path, *_ in told}
+    # A helper inside a function is nobody's to call; ruff asks it of methods.
+    wrong = [
+        f"{path}:{line}: {fault}"
+        for path, line, fault in told
+        if not (
+            fault.startswith("GL08") and lines[path][int(line) - 1].startswith("    ")
+        )
+    ]
+    assert wrong == []
 
 
 def test_files_hold_one_idea_each():
@@ -70,14 +86,16 @@ def test_the_top_level_is_as_drawn():
 def test_units_are_converted_in_one_place():
     factor = re.compile(
         r"\b(0\.0254|2\.54|25\.4|0\.3048|30\.48|6894\.\d+|273\.15|0\.4535\d*"
-        r"|98066\.5|101325|9\.80665)\b|\* ?100\b|/ ?100\b|\* ?1\.8\b|/ ?1000\b"
+        r"|98066\.5|101325|9\.80665)\b|\b1\.8 ?\*|[*/] ?1\.8\b|[*/] ?1000\b"
+        r"|\b100(\.0)? ?\* ?\w*(height|length|diameter|metres)"
+        r"|(height|length|diameter|metres) ?\* ?100\b"
     )
     found = [
         f"{path.relative_to(TOP)}:{number}: {line.strip()}"
         for path in MODULES
         if path.name != "units.py"
         for number, line in enumerate(path.read_text("utf-8").splitlines(), start=1)
-        if factor.search(line.split("#")[0])
+        if factor.search(line.split("#")[0]) and ">>>" not in line
     ]
     assert found == []
 
