@@ -100,8 +100,8 @@ def checked(
     allowed = " ".join(limits) if limits else "a number"
     try:
         array = np.asarray(value)
-        if array.dtype.kind not in "fiuO" or any(
-            each is None for each in array.flat if array.dtype == object
+        if array.dtype.kind not in "fiuO" or (
+            array.dtype == object and any(each is None for each in array.flat)
         ):
             raise TypeError("not a number")
         plain = nominal(array)
@@ -148,6 +148,7 @@ def fitting(**named: Any) -> tuple[int, ...]:
     try:
         return np.broadcast_shapes(*shapes.values())
     except ValueError as error:
+        shapes = {name: shape for name, shape in shapes.items() if shape}
         raise InputError(
             what=", ".join(shapes),
             read="shapes " + ", ".join(map(str, shapes.values())),
