@@ -47,7 +47,7 @@ def bodies(what: str, values: Any, unit: str, **limits: Any) -> list[Any]:
     >>> len(bodies("mass", (0.62, 0.057), "kg", above=0))
     2
     """
-    if np.ndim(values) == 0 and not isinstance(values, (tuple, list)):
+    if not isinstance(values, (tuple, list)) and np.ndim(values) == 0:
         raise InputError(
             f"{what} of each body",
             f"{values!r}",
