@@ -21,6 +21,7 @@ from bouncelab.readings.drops import Drops, read_rows
 from bouncelab.readings.files import write_drops
 from bouncelab.readings.journal import Journal
 from bouncelab.readings.sheet import COLUMNS, UNITS
+from bouncelab.widgets.front import script, style
 from bouncelab.widgets.lab_words import (
     choices,
     comparison,
@@ -32,7 +33,6 @@ from bouncelab.widgets.lab_words import (
 
 __all__ = ["DropLab", "Panel"]
 
-_HERE = Path(__file__).parent
 # A soft hyphen lets a long heading stand over a narrow column.
 _PARTED = {
     "circumference": "circum\u00adference",
@@ -44,8 +44,8 @@ _PAUSE = 0.25  # s without a keystroke before the picture is drawn again
 class Panel(anywidget.AnyWidget):  # type: ignore[misc]  # it has no types
     """One part of the lab on the screen; it holds no thought of its own."""
 
-    _esm = _HERE / "drop_lab.js"
-    _css = _HERE / "drop_lab.css"
+    _esm = script("drop_lab.js")
+    _css = style("drop_lab.css")
     part = traitlets.Unicode("table").tag(sync=True)
     key = traitlets.Unicode("").tag(sync=True)
     columns = traitlets.List([]).tag(sync=True)
