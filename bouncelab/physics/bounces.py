@@ -72,9 +72,11 @@ class Train(Result):
 
         Returns
         -------
-        times, heights : ndarray, shape (points × (n + 1),)
-            In s since the release, and in m. The line ends as the ball lands
-            after the last impact of the train.
+        times : ndarray, shape (points × (n + 1),)
+            In s since the release.
+        heights : ndarray, shape (points × (n + 1),)
+            In m. The line ends as the ball lands after the last impact of the
+            train.
 
         Raises
         ------
