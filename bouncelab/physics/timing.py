@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from bouncelab.errors import InputError
 from bouncelab.physics.fall import height_for_speed
 from bouncelab.physics.flight import flight_speed, flight_time, landing_speed
+from bouncelab.physics.least_squares import least_squares
 from bouncelab.physics.numbers import checked
 from bouncelab.physics.restitution import restitution_from_times
 from bouncelab.physics.results import Result
@@ -21,10 +22,6 @@ from bouncelab.units import STANDARD_GRAVITY
 __all__ = ["ImpactTiming", "fit_impact_times"]
 
 Numbers: TypeAlias = NDArray[np.float64]
-
-_STEPS = 100  # a train that fits at all needs about 5
-_SETTLED = 1e-13  # of the first interval
-_HALVINGS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,12 +165,22 @@ def fit_impact_times(
     origin = times[0]
     launch = flight_speed(interval=times[1] - origin - law.contact_time, **drag)
     start = np.array([0.0, launch, min(by_hand, 0.999), 0.0])
-    best, slopes, residuals = _least_squares(law, times - origin, start[:count])
+    refusal = InputError(
+        what="impact times",
+        read=", ".join(f"{each:.3f} s" for each in times[:6]),
+        allowed="times of one ball whose bounces shrink by one law",
+        do="Check for a missed impact, a second ball or a wrong contact time.",
+    )
+    try:
+        fit = least_squares(law.times, times - origin, start[:count])
+    except InputError as error:
+        raise refusal from error
+    best = fit.parameters
+    if not 0 < best[2] <= 1:
+        raise refusal
 
-    dof = times.size - best.size
-    u = float(time_uncertainty or sqrt(residuals @ residuals / dof))
-    inverse = np.linalg.inv(np.linalg.qr(slopes, mode="r"))
-    spread = u**2 * inverse @ inverse.T
+    u = float(time_uncertainty or fit.residual_sd)
+    spread = u**2 * fit.unscaled
     # From launch speed to first interval, which is what a person can check.
     turn = np.eye(best.size)
     turn[1, 1] = law.flight(best[1])[1]
@@ -184,8 +191,8 @@ def fit_impact_times(
         first_impact=float(best[0] + origin),
         first_interval=law.contact_time + flight_time(launch_speed=best[1], **drag),
         covariance=turn @ spread @ turn.T,
-        dof=dof,
-        residuals=residuals,
+        dof=fit.dof,
+        residuals=fit.residuals,
         time_uncertainty=u,
         impact_speed=landing_speed(launch_speed=best[1], **drag),
         drop_height=height,
@@ -238,39 +245,6 @@ class _Law:
             e = e1 - b * (ratio - 1)
             launch, d_launch = e * speed, e * d_speed + speed * d_e
         return times, slopes[:, : at.size]
-
-
-def _least_squares(
-    law: _Law, times: Numbers, at: Numbers
-) -> tuple[Numbers, Numbers, Numbers]:
-    """Give the best parameters, the slopes there and the residuals."""
-    found = law.times(at)
-    for _ in range(_STEPS):
-        if found is None:
-            break
-        residuals, slopes = times - found[0], found[1]
-        q, r = np.linalg.qr(slopes)
-        if np.abs(np.diag(r)).min() < 1e-12 * np.abs(np.diag(r)).max():
-            break
-        step = np.linalg.solve(r, q.T @ residuals)
-        if np.abs(slopes @ step).max() <= _SETTLED * times[1]:
-            if not 0 < at[2] <= 1:
-                break
-            return at + step, slopes, residuals
-        for _ in range(_HALVINGS):
-            found = law.times(at + step)
-            if found is not None:
-                left = times - found[0]
-                if left @ left <= residuals @ residuals * (1 + 1e-9) + 1e-30:
-                    break
-            step = step / 2
-        at = at + step
-    raise InputError(
-        what="impact times",
-        read=", ".join(f"{each:.3f} s" for each in times[:6]),
-        allowed="times of one ball whose bounces shrink by one law",
-        do="Check for a missed impact, a second ball or a wrong contact time.",
-    )
 
 
 def _height(law: _Law, at: Numbers, spread: Numbers) -> tuple[float, float]:
