@@ -85,7 +85,8 @@ class Sheet:
     units : dict of str to str
         For each column that measures something, the unit of a bare number.
     setup : dict of str to str
-        What holds for the whole sheet: group, points read, range, prediction.
+        What holds for the whole sheet: group, points read, range, prediction;
+        names that begin with ``answer-`` hold answers in words.
     """
 
     rows: tuple[Row, ...] = (_EMPTY,)
@@ -258,7 +259,7 @@ def _is_bare(text: str) -> bool:
 
 def _setup(sheet: Sheet, step: Mapping[str, Any]) -> Sheet:
     name, text = str(step["field"]), str(step["text"])
-    if name not in _FIRST_SETUP:
+    if name not in _FIRST_SETUP and not name.startswith("answer-"):
         allowed = ", ".join(_FIRST_SETUP)
         raise InputError("a setting", name, allowed, "Choose one of these.")
     if name.endswith("_point") and text not in _POINTS:

@@ -30,7 +30,8 @@ function options(select, choices, chosen) {
 // Steps on their way to the kernel, one at a time, kept in the browser until
 // they are answered, so that typing into a page whose kernel died is not lost.
 class Line {
-  constructor(model, tell) {
+  constructor(model, tell, keeps = true) {
+    this.keeps = keeps;
     this.model = model;
     this.tell = tell;
     this.key = "bouncelab " + model.get("key");
@@ -43,6 +44,7 @@ class Line {
   }
 
   takeUp() {
+    if (!this.keeps) return;
     let kept = [];
     try {
       kept = JSON.parse(localStorage.getItem(this.key) || "[]");
@@ -53,6 +55,7 @@ class Line {
   }
 
   keep() {
+    if (!this.keeps) return;
     const all = [this.inFlight, ...this.waiting].filter(Boolean);
     const steps = all.map((entry) => entry.step).filter((step) => !["undo", "redo", "save"].includes(step.do));
     try {

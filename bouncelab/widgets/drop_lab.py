@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-import anywidget
 import ipywidgets
 import traitlets
 
@@ -21,7 +20,7 @@ from bouncelab.readings.drops import Drops, read_rows
 from bouncelab.readings.files import write_drops
 from bouncelab.readings.journal import Journal
 from bouncelab.readings.sheet import COLUMNS, UNITS
-from bouncelab.widgets.front import script, style
+from bouncelab.widgets.front import Panel
 from bouncelab.widgets.lab_words import (
     choices,
     comparison,
@@ -30,8 +29,9 @@ from bouncelab.widgets.lab_words import (
     results,
     workings,
 )
+from bouncelab.widgets.questions import Question
 
-__all__ = ["DropLab", "Panel"]
+__all__ = ["DropLab", "Table"]
 
 # A soft hyphen lets a long heading stand over a narrow column.
 _PARTED = {
@@ -41,15 +41,10 @@ _PARTED = {
 _PAUSE = 0.25  # s without a keystroke before the picture is drawn again
 
 
-class Panel(anywidget.AnyWidget):  # type: ignore[misc]  # it has no types
-    """One part of the lab on the screen; it holds no thought of its own."""
+class Table(Panel):
+    """The sheet with its answers."""
 
-    _esm = script("drop_lab.js")
-    _css = style("drop_lab.css")
-    part = traitlets.Unicode("table").tag(sync=True)
-    key = traitlets.Unicode("").tag(sync=True)
     columns = traitlets.List([]).tag(sync=True)
-    questions = traitlets.List([]).tag(sync=True)
     state = traitlets.Dict({}).tag(sync=True)
     picture = traitlets.Dict({"data": "", "words": "", "width": 0}).tag(sync=True)
 
@@ -68,7 +63,8 @@ class DropLab:
 
     Attributes
     ----------
-    table, prediction, explanation : Panel
+    table : Table
+    prediction, explanation : Question
         The parts to show in a notebook; showing the lab shows the table.
     working : ipywidgets.HTML
         How the numbers come about, step by step.
@@ -118,8 +114,8 @@ class DropLab:
             for column in COLUMNS
         ]
         self.working = ipywidgets.HTML()
-        self.table = Panel(part="table", key=key, columns=columns)
-        self.prediction = Panel(
+        self.table = Table(part="table", key=key, columns=columns)
+        self.prediction = Question(
             part="question",
             key=key + " prediction",
             questions=[
@@ -131,7 +127,7 @@ class DropLab:
                 {"field": "reason", "text": "Why do you think so?", "long": True},
             ],
         )
-        self.explanation = Panel(
+        self.explanation = Question(
             part="question",
             key=key + " explanation",
             questions=[

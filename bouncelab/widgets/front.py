@@ -1,55 +1,54 @@
-"""The front end's scripts and styles, put together from files beside this one."""
+"""The front end: what all panels share, and its scripts and styles put together."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-__all__ = ["script", "style"]
+import anywidget
+import traitlets
+
+__all__ = ["Panel", "script", "style"]
 
 _HERE = Path(__file__).parent
+# Plain files are easier to read and to check than one long one.
+_SCRIPTS = ("common.js", "question.js", "drop_lab.js", "stage.js", "main.js")
+_STYLES = ("common.css", "drop_lab.css", "stage.css")
 
 
-def script(name: str) -> str:
-    """Give a panel's script with what all of them share in front.
-
-    Parameters
-    ----------
-    name : str
-        The file's name.
-
-    Returns
-    -------
-    str
-        One JavaScript module.
+def script() -> str:
+    """Give the front end's script, one JavaScript module for every panel.
 
     Examples
     --------
-    >>> "export default" in script("drop_lab.js")
-    True
+    >>> script().count("export default")
+    1
     """
-    return _text("common.js") + "\n" + _text(name)
+    return "\n".join((_HERE / name).read_text("utf-8") for name in _SCRIPTS)
 
 
-def style(name: str) -> str:
-    """Give a panel's style sheet with what all of them share in front.
-
-    Parameters
-    ----------
-    name : str
-        The file's name.
-
-    Returns
-    -------
-    str
-        One style sheet.
+def style() -> str:
+    """Give the front end's style sheet.
 
     Examples
     --------
-    >>> ".bl-lab" in style("drop_lab.css")
+    >>> ".bl-lab {" in style()
     True
     """
-    return _text("common.css") + "\n" + _text(name)
+    return "\n".join((_HERE / name).read_text("utf-8") for name in _STYLES)
 
 
-def _text(name: str) -> str:
-    return (_HERE / name).read_text("utf-8")
+class Panel(anywidget.AnyWidget):  # type: ignore[misc]  # it has no types
+    """One part of a page; it holds no thought of its own.
+
+    Attributes
+    ----------
+    part : {"table", "question", "stage"}
+        Which of the front end's parts it is.
+    key : str
+        Under which name unanswered keys are kept in the browser.
+    """
+
+    _esm = script()
+    _css = style()
+    part = traitlets.Unicode("").tag(sync=True)
+    key = traitlets.Unicode("").tag(sync=True)
