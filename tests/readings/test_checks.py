@@ -187,6 +187,16 @@ def test_an_outlier_is_said_to_be_one_by_its_rule() -> None:
     assert "set this drop aside" in found.cure
 
 
+def test_a_drop_is_compared_with_those_from_its_own_height() -> None:
+    # 68 from 80 would be ordinary for this ball's share from 50, not from 80.
+    rows = [
+        *trials("50", "42", "43", "42", "43"),
+        *trials("80", "56", "57", "56", "68"),
+    ]
+    found = only(checked(TWO, rows))
+    assert (found.row, found.read) == (8, "68")
+
+
 def test_equal_trials_do_not_make_the_next_centimetre_an_outlier() -> None:
     drops = checked(TWO, trials("180", "104", "104", "104", "104", "106"))
     assert drops.findings == ()
