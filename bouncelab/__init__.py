@@ -18,11 +18,13 @@ if TYPE_CHECKING:
     from bouncelab.readings.checks import CHECKS, check_drops
     from bouncelab.readings.files import read_drops, write_drops
     from bouncelab.widgets.drop_lab import DropLab
+    from bouncelab.widgets.lessons.two_bodies import TwoBodies
 
 __all__ = [
     "CHECKS",  # what each check of readings looks for
     "DropLab",  # the table that students type their drops into
     "ReadingQuality",  # how well heights can be read
+    "TwoBodies",  # notebook 4: two things collide
     "balls",  # the kinds of balls the kit knows
     "bounciness",  # restitution, uncertainty and verdicts from drops
     "check_drops",  # mark readings that a person should look at
@@ -38,6 +40,7 @@ _ROOMS = {
     "CHECKS": "readings.checks",
     "DropLab": "widgets.drop_lab",
     "ReadingQuality": "analysis.quality",
+    "TwoBodies": "widgets.lessons.two_bodies",
     "balls": "catalogue",
     "bounciness": "analysis.bounciness",
     "check_drops": "readings.checks",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -14,7 +14,7 @@ __all__ = ["Reading", "Scene", "Shape", "circle", "label", "line", "path", "rect
 
 _DIGITS = 2  # of a drawing unit; a hundredth of one is less than a pixel
 
-Value = float | Sequence[float]
+Value: TypeAlias = Any  # a number, or an array with one for each frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +128,7 @@ def _split(
     moving: dict[str, Any] = {}
     for name, value in values.items():
         if np.ndim(value) == 0:
-            fixed[name] = round(float(value), _DIGITS)  # type: ignore[arg-type]
+            fixed[name] = round(float(value), _DIGITS)
         else:
             moving[name] = np.round(np.asarray(value), _DIGITS).tolist()
     return fixed, moving
