@@ -10,19 +10,21 @@ from functools import lru_cache
 from math import isfinite
 from typing import Any
 
-from bouncelab.errors import InputError, UnitError
+from bouncelab.errors import InputError
 from bouncelab.writing import (
-    ABSOLUTE,
     EXAMPLE,
-    GAUGE,
+    advice,
+    gauge_or_absolute,
     is_absolute,
+    is_degree,
     needs_unit,
     parts_of,
     read_number,
     refusal,
-    signed_number,
+    short,
     tidy,
     unit_symbol,
+    unknown_unit,
 )
 
 __all__ = [
@@ -72,6 +74,8 @@ _FACTORS = {
     },
     "mass": {"kg": 1.0, "g": 1e-3, "mg": 1e-6, "lb": _POUND, "oz": _POUND / 16},
 }
+_BARE = re.compile(r"[-+]?\d{1,12}(?:\.\d{1,12})?", re.ASCII)
+_WORDS = re.compile(r"[^\W\d_]{1,20}[²2]?(?:[ */][^\W\d_]{1,20}[²2]?){0,3}")
 _SI = {"length": "m", "pressure": "Pa", "mass": "kg"}
 
 
@@ -91,61 +95,69 @@ def _registry() -> Any:
 
 
 def _pint_factor(unit: str, quantity: str, text: str) -> float:
-    if unit.casefold() in ("b", "i", "l", "o", "s", "z"):
+    allowed = f"a {quantity} such as {EXAMPLE[quantity]}"
+    if unit.split()[0].casefold() in ("b", "i", "l", "o", "s", "z", "|"):
         do = "Check for a letter in place of a digit."
-        raise refusal(quantity, text, EXAMPLE[quantity], do)
-    import pint
+        raise refusal(quantity, text, allowed, do)
+    other = ""
+    if _WORDS.fullmatch(unit):  # pint passes over a mark such as "?" in silence
+        import pint
 
-    try:
-        found = _registry().Quantity(1.0, unit.replace("²", "**2"))
-        return float(found.to(_SI[quantity]).magnitude)
-    except Exception as why:  # pint's parser raises many kinds of error
-        other = isinstance(why, pint.DimensionalityError)
-        raise UnitError(
-            what=quantity,
-            read=f"“{text}”" + (f", which is no {quantity}" if other else ""),
-            allowed=f"a {quantity} such as {EXAMPLE[quantity]}",
-            do="Check the unit, or move the number to the column it belongs to.",
-        ) from why
+        try:
+            found = _registry().Quantity(1.0, re.sub("[²2]", "**2", unit))
+            return float(found.to(_SI[quantity]).magnitude)
+        except pint.DimensionalityError:
+            other = f", which is no {quantity}"
+        except Exception:  # pint's parser raises many kinds of error
+            other = ""
+    raise unknown_unit(quantity, text, other)
 
 
 def _read(text: str, quantity: str, unit: str | None) -> float:
+    if unit in _FACTORS[quantity] and _BARE.fullmatch(text):
+        return _fifteen(float(text) * _FACTORS[quantity][unit], quantity, text)
     written = tidy(text)
     if not written:
         raise refusal(quantity, text, EXAMPLE[quantity], "Write the reading.")
-    parts = parts_of(written, quantity, text)
+    parts = parts_of(written, quantity, text, unit)
     if len(parts) == 1:
         number, own = parts[0]
         own = own or unit or ""
         if not own:
             raise needs_unit(quantity, text)
         value = number * _factor(own, quantity, text)
-    elif quantity == "length":
-        value = _compound(parts, text)
     else:
-        raise refusal(quantity, text, f"one {quantity}", "Write one reading in a cell.")
+        value = _compound(parts, written, text)
+    return _fifteen(value, quantity, text)
+
+
+def _fifteen(value: float, quantity: str, text: str) -> float:
+    """Round to 15 digits, so that 57 cm and 0.57 m are one number."""
     if not isfinite(value):
         raise refusal(quantity, text, EXAMPLE[quantity], "Check the number.")
-    return value
+    return float(f"{value:.15g}") + 0.0  # no minus before a zero
 
 
-def _compound(parts: list[tuple[float, str]], text: str) -> float:
+def _compound(parts: list[tuple[float, str]], written: str, text: str) -> float:
     """Add a larger and a smaller unit, such as 5 ft 11 in or 1 m 80 cm."""
     smaller = {"ft": "in", "m": "cm", "yd": "ft", "cm": "mm"}
-    total, before = 0.0, ""
+    total, before, step = 0.0, "", 0
     for number, own in parts:
         symbol = unit_symbol(own, "length") if own else smaller.get(before)
         fits = not before or smaller.get(before) == symbol
+        if before and fits and symbol:
+            step = round(_FACTORS["length"][before] / _FACTORS["length"][symbol])
+            # "1 m 8" may be 1.08 m or 1.8 m.
+            fits = number < step and not (not own and re.search(r"m ?\d$", written))
         if symbol is None or not fits or number < 0:
             raise refusal(
                 "length",
                 text,
                 "one length, or a larger unit before a smaller one such as 5 ft 11 in",
-                "Write one reading in a cell.",
+                advice(written),
             )
         # Summed in the smaller unit, so that 5 ft 11 1/2 in is exactly 71.5 in.
-        step = _FACTORS["length"][before] / _FACTORS["length"][symbol] if before else 1
-        total, before = total * round(step) + number, symbol
+        total, before = total * (step or 1) + number, symbol
     return total * _FACTORS["length"][before]
 
 
@@ -217,27 +229,18 @@ def read_pressure(
     >>> round(read_pressure("156.325 kPa abs"))
     55000
     """
-    bare, heading = tidy(text), tidy(unit or "")
-    said_gauge = bool(GAUGE.search(bare))
-    absolute = bool(ABSOLUTE.search(bare)) or (
-        bool(ABSOLUTE.search(heading)) and not said_gauge
-    )
-    own = GAUGE.sub("", ABSOLUTE.sub("", bare)).strip(" ()")
-    of_heading = GAUGE.sub("", ABSOLUTE.sub("", heading)).strip(" ()")
-    if own.casefold().endswith("psia"):
-        own, absolute = own[:-1], True
+    own, said = gauge_or_absolute(text)
+    of_heading, usual = gauge_or_absolute(unit or "")
     try:
         value = _read(own, "pressure", of_heading or None)
     except InputError as error:
-        shown = "“" + text + "”"
-        raise type(error)(
-            "pressure", error.read.replace(f"“{own}”", shown), error.allowed, error.do
-        ) from error
-    if not absolute:
-        return value
-    if value < 0:
-        raise refusal("pressure", text, "an absolute pressure above 0", "Read again.")
-    return value - atmospheric_pressure
+        read = error.read.replace(f"“{own}”", f"“{short(text)}”")
+        raise type(error)("pressure", read, error.allowed, error.do) from error
+    gauge = value - atmospheric_pressure if (said or usual) == "absolute" else value
+    if gauge < -atmospheric_pressure:
+        do = "Check the sign, and whether it is a gauge or an absolute pressure."
+        raise refusal("pressure", text, "an absolute pressure above 0", do)
+    return gauge
 
 
 @lru_cache(maxsize=65536)
@@ -269,19 +272,13 @@ def read_temperature(text: str, *, unit: str | None = None) -> float:
     20.0
     """
     written = tidy(text)
-    match = re.fullmatch(r"(.*?\d[.,]?)\s*([^\d.,]*)", written)
-    number = signed_number(match[1] if match else written, "temperature", text, "20 °C")
-    own = (match[2] if match else "") or unit or ""
-    if not own:
+    ((number, own),), heading = parts_of(written, "temperature", text), unit or ""
+    # A mere degree sign does not say which degrees: then the heading does.
+    symbol = unit_symbol(heading if is_degree(own) else own, "temperature")
+    if symbol is None and is_degree(own) and not heading:
         raise needs_unit("temperature", text)
-    symbol = unit_symbol(own.replace("° ", "°"), "temperature")
     if symbol is None:
-        raise UnitError(
-            what="temperature",
-            read=f"“{text}”",
-            allowed=f"a temperature such as {EXAMPLE['temperature']}",
-            do="Check the unit, or move the number to the column it belongs to.",
-        )
+        raise unknown_unit("temperature", text)
     if symbol == "°F":
         celsius = (number - 32.0) / 1.8  # exact: NIST SP 811, B.8
     else:

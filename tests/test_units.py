@@ -79,8 +79,8 @@ def test_an_absolute_pressure_uses_the_barometer_if_one_is_given():
         ("20", "°C", 20),
         ("20 °C", None, 20),
         ("20C", None, 20),
-        ("20º", None, 20),
-        ("20 deg", None, 20),
+        ("68º", "°F", 20),  # a mere degree: the heading says of what
+        ("20 deg", "°C", 20),
         ("68 F", None, 20),
         ("68°F", "°C", 20),
         ("293.15 K", None, 20),
