@@ -49,7 +49,8 @@ def test_the_expanded_series_are_those_of_sympy():
     n = len(smooth._COSH)
     cosh = sympy.series(sympy.log(sympy.cosh(root)), root, 0, 2 * n + 1).removeO()
     factors = [2 * cosh.coeff(root, 2 * k + 2) for k in range(n)]
-    assert [float(each) for each in factors] == smooth._COSH
+    # Other versions of sympy round the last digit another way.
+    assert [float(each) for each in factors] == pytest.approx(smooth._COSH, rel=1e-14)
 
     # With y = log cosh √z, arcosh(exp y)²/(2y) times 2y/z must be 1.
     high = np.polynomial.Polynomial([float(each) for each in factors])
