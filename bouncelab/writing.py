@@ -128,11 +128,11 @@ _MINUS = "\u2212\u2013\u2010\u2011"  # minus, dash, hyphens
 _THIN = re.compile("(?<=\\d)[\u00a0\u2009\u202f](?=\\d{3}(?!\\d))")
 
 _ABSOLUTE = re.compile(
-    r"\(?\b(?:abs(?:olute)?\.?)(?![a-z])\)?|(?<=bar)\s*\(?a\)?$|(?<=psi)\s*\(?a\)?$",
+    r"\(?\b(?:abs(?:olute)?\.?)(?![a-z])\)?|(?<=bar)\s*\(?a(?![a-z])\)?|(?<=psi)\s*\(?a(?![a-z])\)?",
     re.IGNORECASE,
 )
 _GAUGE = re.compile(
-    r"\(?\b(?:gauge|gage|rel(?:ative)?\.?)\)?|(?<=bar)\s*\(?g\)?$|(?<=psi)\s*\(?g\)?$"
+    r"\(?\b(?:gauge|gage|rel(?:ative)?\.?)\)?|(?<=bar)\s*\(?g(?![a-z])\)?|(?<=psi)\s*\(?g(?![a-z])\)?"
     r"|(?<=\s)g$",
     re.IGNORECASE,
 )
