@@ -176,12 +176,10 @@ def collide_discs(
     >>> [velocity.round(12).tolist() for velocity in after.velocities_after]
     [[1.5, -1.5], [1.5, 1.5]]
     """
-    m1, m2 = bodies("mass", _two("masses", masses), "kg", above=0)
-    r1, r2 = bodies("radius", _two("radii", radii), "m", above=0)
-    s1, s2 = bodies("spin", _two("spins", spins), "rad/s")
-    b1, b2 = bodies(
-        "inertia factor", _two("inertia factors", inertia_factors), "", above=0
-    )
+    m1, m2 = bodies("mass", masses, "kg", count=2, above=0)
+    r1, r2 = bodies("radius", radii, "m", count=2, above=0)
+    s1, s2 = bodies("spin", spins, "rad/s", count=2)
+    b1, b2 = bodies("inertia factor", inertia_factors, "", count=2, above=0)
     first, second = _two("velocities", velocities)
     x1, y1 = _vectors("velocity 1", first, "m/s")
     x2, y2 = _vectors("velocity 2", second, "m/s")
@@ -292,7 +290,7 @@ def meet(*, positions: Any, radii: Any, velocities: Any) -> Meeting:
     ... ).time
     0.25
     """
-    r1, r2 = bodies("radius", _two("radii", radii), "m", above=0)
+    r1, r2 = bodies("radius", radii, "m", count=2, above=0)
     here, motion = _two("positions", positions), _two("velocities", velocities)
     px, py = zip(*(_vectors("position", each, "m") for each in here), strict=True)
     vx, vy = zip(*(_vectors("velocity", each, "m/s") for each in motion), strict=True)

@@ -18,7 +18,9 @@ __all__ = [
 ]
 
 
-def bodies(what: str, values: Any, unit: str, **limits: Any) -> list[Any]:
+def bodies(
+    what: str, values: Any, unit: str, *, count: int | None = None, **limits: Any
+) -> list[Any]:
     """Give one value, or one column of values, for each body.
 
     Parameters
@@ -29,6 +31,8 @@ def bodies(what: str, values: Any, unit: str, **limits: Any) -> list[Any]:
         One entry a body.
     unit : str
         Its SI unit.
+    count : int, optional
+        How many bodies there must be; any number if left out.
     **limits : float
         As in `bouncelab.physics.numbers.checked`.
 
@@ -40,18 +44,19 @@ def bodies(what: str, values: Any, unit: str, **limits: Any) -> list[Any]:
     Raises
     ------
     InputError
-        If it is no sequence, or an entry cannot be used.
+        If it is no sequence, is too short or long, or an entry cannot be used.
 
     Examples
     --------
     >>> len(bodies("mass", (0.62, 0.057), "kg", above=0))
     2
     """
-    if not isinstance(values, (tuple, list)) and np.ndim(values) == 0:
+    one = not isinstance(values, (tuple, list)) and np.ndim(values) == 0
+    if one or (count is not None and len(values) != count):
         raise InputError(
             f"{what} of each body",
-            f"{values!r}",
-            f"one {what} a body",
+            f"{values!r}" if one else f"{len(values)} of them",
+            f"one {what} a body" + ("" if count is None else f", so {count}"),
             "Give them as a list, body by body.",
         )
     return [
