@@ -13,10 +13,9 @@ from bouncelab.units import STANDARD_GRAVITY
 
 __all__ = [
     "BounceEnergy",
-    "blows_warming",
     "bounce_energy",
-    "bounce_warming",
     "height_energy",
+    "impact_warming",
     "motion_energy",
     "warming",
 ]
@@ -243,7 +242,7 @@ def warming(*, energy: Any, mass: Any, specific_heat: Any, share: Any) -> Any:
     return given(f * e / (m * c))
 
 
-def bounce_warming(
+def impact_warming(
     *,
     mass: Any,
     impact_speed: Any,
@@ -251,35 +250,43 @@ def bounce_warming(
     warmed_mass: Any,
     specific_heat: Any,
     share: Any,
+    impacts: Any = 1,
 ) -> Any:
-    r"""Give how much warmer a ball's wall gets from one bounce.
+    r"""Give how much warmer bounces make a ball, or hammer blows a piece of metal.
 
     Parameters
     ----------
     mass : float, UFloat or array_like
-        Of the ball, in kg.
+        Of the ball or hammer, in kg.
     impact_speed : float, UFloat or array_like
         In m/s.
     restitution : float, UFloat or array_like
         From 0 to 1.
     warmed_mass : float, UFloat or array_like
-        Of what takes up the warmth, in kg: about the whole ball's for its wall.
+        Of what takes up the warmth, in kg: a ball's wall, or the piece struck.
     specific_heat, share : float, UFloat or array_like
         As for `warming`.
+    impacts : float or array_like, optional
+        How many.
 
     Returns
     -------
     float, UFloat or ndarray
-        :math:`f\,\tfrac12 m v^2(1-e^2)/(m_p c)`, in K.
+        :math:`f N\,\tfrac12 m v^2(1-e^2)/(m_p c)`, in K, if nothing cools meanwhile.
 
     Raises
     ------
     InputError
         If a value is outside its range or shapes do not fit.
 
+    Notes
+    -----
+    For blows: wear eye protection, chips fly; the piece gets hot; lead is
+    poisonous. Follow the school's own rules.
+
     Examples
     --------
-    >>> rise = bounce_warming(
+    >>> rise = impact_warming(
     ...     mass=0.62,
     ...     impact_speed=5.9,
     ...     restitution=0.76,
@@ -291,79 +298,12 @@ def bounce_warming(
     3.7
     """
     e = checked("restitution", restitution, least=0, most=1)
+    count = checked("number of impacts", impacts, least=0)
     energy = motion_energy(mass=mass, speed=impact_speed)
-    fitting(restitution=e, energy=energy)
+    fitting(restitution=e, energy=energy, impacts=count)
     return warming(
-        energy=energy * (1 - e**2),
+        energy=count * energy * (1 - e**2),
         mass=warmed_mass,
         specific_heat=specific_heat,
         share=share,
     )
-
-
-def blows_warming(
-    *,
-    hammer_mass: Any,
-    speed: Any,
-    blows: Any,
-    piece_mass: Any,
-    specific_heat: Any,
-    share: Any,
-    restitution: Any = 0.0,
-) -> Any:
-    r"""Give how much warmer a piece of metal gets from hammer blows.
-
-    Parameters
-    ----------
-    hammer_mass : float, UFloat or array_like
-        In kg.
-    speed : float, UFloat or array_like
-        Of the hammer at each blow, in m/s.
-    blows : float or array_like
-        How many.
-    piece_mass : float, UFloat or array_like
-        In kg.
-    specific_heat, share : float, UFloat or array_like
-        As for `warming`.
-    restitution : float, UFloat or array_like, optional
-        Of the hammer on the piece; 0 if it does not spring back.
-
-    Returns
-    -------
-    float, UFloat or ndarray
-        :math:`f N \tfrac12 M v^2(1-e^2)/(m_p c)`, in K, if nothing cools meanwhile.
-
-    Raises
-    ------
-    InputError
-        If a value is outside its range or shapes do not fit.
-
-    Notes
-    -----
-    Wear eye protection: chips fly. A piece under the hammer gets hot. Lead is
-    poisonous; follow the school's rules, or use another soft metal.
-
-    Examples
-    --------
-    >>> rise = blows_warming(
-    ...     hammer_mass=1.0,
-    ...     speed=5.0,
-    ...     blows=20,
-    ...     piece_mass=0.1,
-    ...     specific_heat=129.0,
-    ...     share=1.0,
-    ... )
-    >>> round(rise, 1)
-    19.4
-    """
-    number = checked("number of blows", blows, least=0)
-    one = bounce_warming(
-        mass=hammer_mass,
-        impact_speed=speed,
-        restitution=restitution,
-        warmed_mass=piece_mass,
-        specific_heat=specific_heat,
-        share=share,
-    )
-    fitting(blows=number, warming=one)
-    return given(number * one)
