@@ -240,7 +240,7 @@ def propagate(function: Callable[..., Any], means: Any, covariance: Any) -> Prop
     Notes
     -----
     :math:`V_y = J V_x J^T`, and a bias of
-    :math:`	frac12 \sum_{ij} f_{ij} V_{ij}`. Derivatives are differences over a
+    :math:`\tfrac12 \sum_{ij} f_{ij} V_{ij}`. Derivatives are differences over a
     small part of each uncertainty, good to nine digits or so.
 
     References

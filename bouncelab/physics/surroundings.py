@@ -41,7 +41,7 @@ def air_density(
     Parameters
     ----------
     temperature_c : float, UFloat or array_like, optional
-        In °C, from −40 to 60.
+        In °C, from −60 to 60.
     pressure : float, UFloat or array_like, optional
         Absolute, in Pa.
     humidity : float, UFloat or array_like, optional
@@ -75,7 +75,7 @@ def air_density(
     >>> round(air_density(temperature_c=20.0), 3)
     1.204
     """
-    celsius = checked("temperature", temperature_c, "°C", least=-40, most=60)
+    celsius = checked("temperature", temperature_c, "°C", least=-60, most=60)
     p = checked("air pressure", pressure, "Pa", above=0, do="Give it as absolute.")
     wet = checked(
         "relative humidity", humidity, least=0, most=1, do="Divide a percentage by 100."
