@@ -150,10 +150,12 @@ def sealed_temperature(
 
     Parameters
     ----------
-    gauge_pressure, new_gauge_pressure : float, UFloat or array_like
-        In Pa; the first at `temperature_c`.
+    gauge_pressure : float, UFloat or array_like
+        In Pa, at `temperature_c`.
     temperature_c : float, UFloat or array_like
         Of the air inside, in °C.
+    new_gauge_pressure : float, UFloat or array_like
+        In Pa.
     atmospheric_pressure : float, UFloat or array_like, optional
         Of the air outside, in Pa.
 

@@ -11,8 +11,8 @@ import numpy as np
 
 from bouncelab.errors import InputError
 from bouncelab.physics.ledger import Ledger, ledger_of
-from bouncelab.physics.momentum import moving_bodies
-from bouncelab.physics.numbers import checked
+from bouncelab.physics.momentum import bodies, moving_bodies
+from bouncelab.physics.numbers import checked, nominal
 from bouncelab.physics.results import Result
 from bouncelab.units import STANDARD_GRAVITY
 
@@ -93,6 +93,17 @@ class StackDrop(Result):
     rises: Annotated[tuple[float, ...], "m"]
     events: tuple[Event, ...]
     finished: bool
+
+
+def _numbers(values: Sequence[Any]) -> list[float]:
+    if not values or any(np.ndim(each) for each in values):
+        raise InputError(
+            "masses and velocities",
+            "a column of them" if values else "none",
+            "one number a body",
+            "Follow one chain or stack at a time.",
+        )
+    return [float(nominal(each)) for each in values]
 
 
 def _per_contact(what: str, value: Any, count: int) -> list[float]:
@@ -199,14 +210,7 @@ def collide_chain(
     ((0.0, 0.0, 1.0), [(0, 1), (1, 2)])
     """
     m, v = moving_bodies(masses, velocities)
-    if any(np.ndim(each) for each in (*m, *v)):
-        raise InputError(
-            "masses and velocities",
-            "a column of them",
-            "one number a body",
-            "Follow one chain at a time.",
-        )
-    mass, speed = [float(each) for each in m], [float(each) for each in v]
+    mass, speed = _numbers(m), _numbers(v)
     e = _per_contact("restitution", restitution, len(mass) - 1)
     gap = checked("gap", gaps, "m", least=0)
     if gap.shape not in ((), (len(mass) - 1,)):
@@ -294,10 +298,7 @@ def drop_stack(
     """
     height = float(checked("drop height", drop_height, "m", above=0))
     g = float(checked("gravity", gravity, "m/s²", above=0))
-    m = [
-        float(checked(f"mass {k}", each, "kg", above=0))
-        for k, each in enumerate(masses)
-    ]
+    m = _numbers(bodies("mass", masses, "kg", above=0))
     floor = float(
         checked("restitution on the floor", floor_restitution, least=0, most=1)
     )

@@ -1,4 +1,4 @@
-"""Two bodies meet on a line: who carries the momentum and the energy afterwards?"""
+"""Two bodies meet on a line: momentum, impulse and energy before and after."""
 
 from __future__ import annotations
 
@@ -44,8 +44,8 @@ class Collision(Result):
     ledger: Ledger
 
     @property
-    def seen_fromcentre_of(self) -> tuple[tuple[Any, ...], tuple[Any, ...]]:
-        """Velocities before and after in the frame of the centre of mass, in m/s."""
+    def seen_from_centre(self) -> tuple[tuple[Any, ...], tuple[Any, ...]]:
+        """Give velocities before and after in the centre-of-mass frame, in m/s."""
         return (
             tuple(v - self.centre_velocity for v in self.velocities_before),
             tuple(v - self.centre_velocity for v in self.velocities_after),

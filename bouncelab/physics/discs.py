@@ -1,4 +1,4 @@
-"""Two discs meet in the plane, with friction and spin: where do they go?"""
+"""Two discs meet in the plane, with friction and spin."""
 
 from __future__ import annotations
 

@@ -47,7 +47,7 @@ class Ledger(Result):
 
     @property
     def unaccounted(self) -> Any:
-        """Kinetic before + released − lost − after, in J: 0 but for rounding."""
+        """Give kinetic before + released − lost − after, in J: 0 but for rounding."""
         before = self.total_kinetic_before + self.energy_released
         return before - self.energy_lost - self.total_kinetic_after
 
