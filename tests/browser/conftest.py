@@ -80,7 +80,16 @@ class Notebook:
 
     def run_all(self):
         self.menu("Run", "Run All Cells")
-        self.page.locator(".bl-sheet").wait_for(timeout=60_000)
+        self.page.locator(".bl-sheet, .bl-stage").first.wait_for(timeout=60_000)
+        self.wait_idle()
+
+    def restart_and_run_all(self):
+        self.menu("Kernel", "Restart Kernel and Run All Cells…")
+        # The page's old panels go first; only then may the new ones be awaited.
+        old = self.page.locator(".bl-lab").first.element_handle()
+        self.page.locator(".jp-Dialog .jp-mod-accept").click()
+        old.wait_for_element_state("hidden")
+        self.page.locator(".bl-sheet, .bl-stage").first.wait_for(timeout=60_000)
         self.wait_idle()
 
     def menu(self, *path):
@@ -95,16 +104,36 @@ class Notebook:
             "textbox", name=f"row {row}, {heading}", exact=True
         )
 
+    def slide(self, label, keys):
+        """Move a slider by keys alone; give what it then reads."""
+        slider = self.page.get_by_role("slider", name=label)
+        slider.focus()
+        for key in keys:
+            self.page.keyboard.press(key)
+        return float(slider.input_value())
+
+    def reading(self, name):
+        """A number that stands beside the drawing."""
+        row = self.page.locator(".bl-readings tr", has=self.page.get_by_text(name))
+        return row.first.locator("td")
+
 
 @pytest.fixture
 def notebook(browser, desk, request):
-    """The drop lab, freshly copied, with no readings in it."""
+    """A notebook, freshly run, with no readings kept: the drop lab if none is named.
+
+    A test names another one, or another size of window, by parametrizing it
+    indirectly with ``{"name": …, "width": …, "height": …}``.
+    """
     folder, lab = desk
+    asked = {"name": "01_drop_lab.ipynb", "width": 1366, "height": 768}
+    asked |= getattr(request, "param", {})
     shutil.rmtree(folder / "notebooks" / "readings", ignore_errors=True)
-    size = getattr(request, "param", {"width": 1366, "height": 768})
-    page = browser.new_page(viewport=size)
+    page = browser.new_page(
+        viewport={"width": asked["width"], "height": asked["height"]}
+    )
     page.set_default_timeout(20_000)
-    notebook = Notebook(page, lab, "01_drop_lab.ipynb")
+    notebook = Notebook(page, lab, asked["name"])
     notebook.open()
     notebook.run_all()
     yield notebook
