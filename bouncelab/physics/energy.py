@@ -181,15 +181,17 @@ def bounce_energy(
         end if rebound_speed is None else motion_energy(mass=mass, speed=rebound_speed)
     )
     fitting(start=start, end=end, arriving=arriving, leaving=leaving)
-    # Speeds come from heights, and may be off by rounding.
-    edge = -1e-9 * float(np.max(nominal(start), initial=0.0))
+    # Speeds that were worked out from heights may be off by rounding.
+    rounding = 1e-9 * nominal(start)
     losses = {
         "energy lost to the air falling": start - arriving,
         "energy lost in the impact": arriving - leaving,
         "energy lost to the air rising": leaving - end,
     }
     for what, lost in losses.items():
-        checked(what, lost, "J", least=edge, do="Check heights, speeds and gravity.")
+        plain = nominal(lost)
+        seen = np.where(plain > -rounding, np.maximum(plain, 0.0), plain)
+        checked(what, seen, "J", least=0, do="Check heights, speeds and gravity.")
     fall, impact, rise = losses.values()
     return BounceEnergy(
         given(start),
