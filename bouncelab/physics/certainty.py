@@ -10,8 +10,8 @@ import numpy as np
 
 from bouncelab.errors import InputError
 from bouncelab.monte_carlo import MonteCarlo, Sampler, monte_carlo
-from bouncelab.physics.numbers import checked, fitting, given
-from bouncelab.physics.restitution import restitution_from_heights
+from bouncelab.physics.numbers import blockwise, checked, fitting, given
+from bouncelab.physics.restitution import checked_heights
 from bouncelab.physics.smooth import exp_less_one
 
 __all__ = [
@@ -89,15 +89,9 @@ def sensitivities(*, drop_height: Any, rebound_height: Any) -> Sensitivities:
     >>> round(found.drop, 3), round(found.rebound, 3), round(found.offset, 3)
     (-0.4, 0.625, 0.225)
     """
-    e = restitution_from_heights(drop_height=drop_height, rebound_height=rebound_height)
-    h1 = checked("drop height", drop_height, "m", above=0)
-    h2 = checked(
-        "rebound height",
-        rebound_height,
-        "m",
-        above=0,
-        do="Use Monte Carlo for a ball that hardly comes back.",
-    )
+    h1, _ = checked_heights(drop_height, rebound_height)
+    h2 = _risen(rebound_height)
+    e = (h2 / h1) ** 0.5
     return Sensitivities(
         drop=given(-e / (2 * h1)),
         rebound=given(e / (2 * h2)),
@@ -108,22 +102,31 @@ def sensitivities(*, drop_height: Any, rebound_height: Any) -> Sensitivities:
 
 def _inputs(
     drop_height: Any, rebound_height: Any, drop_u: Any, rebound_u: Any, r: Any
-) -> tuple[Any, Any, Any]:
-    e = restitution_from_heights(drop_height=drop_height, rebound_height=rebound_height)
+) -> tuple[Any, ...]:
+    h1, _ = checked_heights(drop_height, rebound_height)
+    h2 = _risen(rebound_height)
     do = "Give half-widths divided by √3, or standard deviations."
     u1 = checked("uncertainty of the drop height", drop_u, "m", least=0, do=do)
     u2 = checked("uncertainty of the rebound height", rebound_u, "m", least=0, do=do)
     r = checked("correlation", r, least=-1, most=1, do="Give 0 for separate readings.")
-    h1 = checked("drop height", drop_height, "m", above=0)
-    h2 = checked(
+    fitting(
+        drop_height=h1,
+        rebound_height=h2,
+        drop_uncertainty=u1,
+        rebound_uncertainty=u2,
+        correlation=r,
+    )
+    return h1, h2, u1, u2, r
+
+
+def _risen(rebound_height: Any) -> Any:
+    return checked(
         "rebound height",
         rebound_height,
         "m",
         above=0,
         do="Use Monte Carlo for a ball that hardly comes back.",
     )
-    fitting(restitution=e, drop_uncertainty=u1, rebound_uncertainty=u2, correlation=r)
-    return e, (u1 / h1, u2 / h2), r
 
 
 def restitution_uncertainty(
@@ -179,9 +182,14 @@ def restitution_uncertainty(
     ... )
     0.0063
     """
-    e, (a, b), r = _inputs(drop_height, rebound_height, drop_u, rebound_u, correlation)
-    # (a - b)² and what is left of it, so that r = 1 leaves nothing below zero.
-    return given(e / 2 * np.sqrt((a - b) ** 2 + 2 * (1 - r) * a * b))
+
+    def u(h1: Any, h2: Any, u1: Any, u2: Any, r: Any) -> Any:
+        a, b = u1 / h1, u2 / h2
+        # (a - b)² and what is left of it, so that r = 1 leaves nothing below zero.
+        return np.sqrt(h2 / h1 * ((a - b) ** 2 + 2 * (1 - r) * a * b)) / 2
+
+    values = _inputs(drop_height, rebound_height, drop_u, rebound_u, correlation)
+    return given(blockwise(u, *values))
 
 
 def restitution_bias(
@@ -238,8 +246,14 @@ def restitution_bias(
     ... )
     -0.000249
     """
-    e, (a, b), r = _inputs(drop_height, rebound_height, drop_u, rebound_u, correlation)
-    return given(e * (0.375 * a**2 - 0.125 * b**2 - 0.25 * r * a * b))
+
+    def bias(h1: Any, h2: Any, u1: Any, u2: Any, r: Any) -> Any:
+        a, b = u1 / h1, u2 / h2
+        e = np.sqrt(h2 / h1)
+        return e * (0.375 * a**2 - 0.125 * b**2 - 0.25 * r * a * b)
+
+    values = _inputs(drop_height, rebound_height, drop_u, rebound_u, correlation)
+    return given(blockwise(bias, *values))
 
 
 def simulate_restitution(

@@ -11,7 +11,14 @@ from typing import Any
 import numpy as np
 
 from bouncelab.errors import InputError
-from bouncelab.physics.numbers import checked, checked_drag, fitting, given, nominal
+from bouncelab.physics.numbers import (
+    blockwise,
+    checked,
+    checked_drag,
+    fitting,
+    given,
+    nominal,
+)
 from bouncelab.physics.smooth import (
     arcosh_of_exp,
     exp_less_one,
@@ -214,7 +221,11 @@ def impact_speed(
     h = checked("drop height", drop_height, "m", least=0)
     k, g = checked_drag(drag_constant, h), _gravity(gravity)
     fitting(drop_height=h, drag_constant=k, gravity=g)
-    return given((2 * g * h * exp_less_one(-2 * k * h)) ** 0.5)
+
+    def speed(h: Any, k: Any, g: Any) -> Any:
+        return (2 * g * h * exp_less_one(-2 * k * h)) ** 0.5
+
+    return given(blockwise(speed, h, k, g))
 
 
 def fall_time(
@@ -253,7 +264,11 @@ def fall_time(
     h = checked("drop height", drop_height, "m", least=0)
     k, g = checked_drag(drag_constant, h), _gravity(gravity)
     fitting(drop_height=h, drag_constant=k, gravity=g)
-    return given((2 * h / g) ** 0.5 * arcosh_of_exp(k * h))
+
+    def time(h: Any, k: Any, g: Any) -> Any:
+        return (2 * h / g) ** 0.5 * arcosh_of_exp(k * h)
+
+    return given(blockwise(time, h, k, g))
 
 
 def fall_height(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -9,7 +10,17 @@ from numpy.typing import NDArray
 
 from bouncelab.errors import InputError
 
-__all__ = ["applied", "checked", "checked_drag", "fitting", "given", "nominal"]
+__all__ = [
+    "applied",
+    "blockwise",
+    "checked",
+    "checked_drag",
+    "fitting",
+    "given",
+    "nominal",
+]
+
+_BLOCK = 8192  # numbers, 64 kB: memory that is at hand and need not be fetched
 
 _TOP = 300.0  # drag constant times height; far beyond it exp leaves the floats
 
@@ -35,7 +46,7 @@ def nominal(value: Any) -> NDArray[np.float64]:
     """
     array = np.asarray(value)
     if array.dtype != object:
-        return array.astype(np.float64)
+        return array.astype(np.float64, copy=False)
     from uncertainties import unumpy
 
     return np.asarray(unumpy.nominal_values(array), dtype=np.float64)
@@ -107,17 +118,22 @@ def checked(
         plain = nominal(array)
     except (TypeError, ValueError) as error:
         raise InputError(what, f"{value!r}", allowed, do) from error
-    good = np.isfinite(plain)
-    if above is not None:
-        good &= plain > above
-    if least is not None:
-        good &= plain >= least
-    if most is not None:
-        good &= plain <= most
-    if below is not None:
-        good &= plain < below
-    if not good.all():
-        raise InputError(what, f"{plain[~good].flat[0]:g}{unit}", allowed, do)
+
+    def good(numbers: Any) -> Any:
+        found = np.isfinite(numbers)
+        if above is not None:
+            found &= numbers > above
+        if least is not None:
+            found &= numbers >= least
+        if most is not None:
+            found &= numbers <= most
+        if below is not None:
+            found &= numbers < below
+        return found
+
+    # The ends tell for all, NaN too, and are found much faster.
+    if plain.size and not good(np.array([plain.min(), plain.max()])).all():
+        raise InputError(what, f"{plain[~good(plain)].flat[0]:g}{unit}", allowed, do)
     return array if array.dtype == object else plain
 
 
@@ -224,6 +240,44 @@ def applied(name: str, value: Any) -> Any:
     # One of them bears its short name there: asinh.
     name = name if hasattr(unumpy, name) else name.replace("arc", "a")
     return getattr(unumpy, name)(array)[()]
+
+
+def blockwise(function: Callable[..., Any], *values: Any) -> Any:
+    """Work out a formula for long arrays block by block, which is several times faster.
+
+    Parameters
+    ----------
+    function : callable
+        Called with the values; each result hangs on the values beside it alone.
+    *values : float, UFloat or array_like
+        Checked, and fitting each other.
+
+    Returns
+    -------
+    ndarray, float or UFloat
+        As ``function(*values)``.
+
+    Examples
+    --------
+    >>> float(blockwise(lambda a, b: a / b, np.full(20_000, 3.0), 2.0)[-1])
+    1.5
+    """
+    arrays = [np.asarray(each) for each in values]
+    shape = np.broadcast_shapes(*(each.shape for each in arrays))
+    size = int(np.prod(shape))
+    if size <= _BLOCK or any(each.dtype == object for each in arrays):
+        return function(*arrays)
+    flat = [
+        each if each.ndim == 0 else np.broadcast_to(each, shape).reshape(-1)
+        for each in arrays
+    ]
+    result = np.empty(size)
+    for start in range(0, size, _BLOCK):
+        part = slice(start, start + _BLOCK)
+        result[part] = function(
+            *(each if each.ndim == 0 else each[part] for each in flat)
+        )
+    return result.reshape(shape)
 
 
 def given(value: Any) -> Any:

@@ -7,7 +7,14 @@ from typing import Any
 import numpy as np
 
 from bouncelab.errors import InputError
-from bouncelab.physics.numbers import checked, checked_drag, fitting, given, nominal
+from bouncelab.physics.numbers import (
+    blockwise,
+    checked,
+    checked_drag,
+    fitting,
+    given,
+    nominal,
+)
 from bouncelab.physics.smooth import exp_less_one
 from bouncelab.units import STANDARD_GRAVITY
 
@@ -20,7 +27,29 @@ __all__ = [
 ]
 
 
-def _heights(drop: Any, rebound: Any) -> tuple[Any, Any]:
+def checked_heights(drop: Any, rebound: Any) -> tuple[Any, Any]:
+    """Give drop and rebound heights that belong together, or say why they do not.
+
+    Parameters
+    ----------
+    drop, rebound : float, UFloat or array_like
+        In m.
+
+    Returns
+    -------
+    tuple of ndarray
+        Both, ready for arithmetic.
+
+    Raises
+    ------
+    InputError
+        As `restitution_from_heights`.
+
+    Examples
+    --------
+    >>> checked_heights(1.0, 0.64)
+    (array(1.), array(0.64))
+    """
     first = checked(
         "drop height",
         drop,
@@ -80,8 +109,8 @@ def restitution_from_heights(*, drop_height: Any, rebound_height: Any) -> Any:
     >>> restitution_from_heights(drop_height=1.00, rebound_height=0.64)
     0.8
     """
-    first, second = _heights(drop_height, rebound_height)
-    return given((second / first) ** 0.5)
+    first, second = checked_heights(drop_height, rebound_height)
+    return given(blockwise(lambda h1, h2: (h2 / h1) ** 0.5, first, second))
 
 
 def restitution_with_drag(
@@ -129,11 +158,15 @@ def restitution_with_drag(
     ... )
     0.7993
     """
-    first, second = _heights(drop_height, rebound_height)
+    first, second = checked_heights(drop_height, rebound_height)
     k = checked_drag(drag_constant, first)
     fitting(rebound_height=second, drag_constant=k)
-    more = exp_less_one(2 * k * second) / exp_less_one(-2 * k * first)
-    return given((second / first * more) ** 0.5)
+
+    def speeds(h1: Any, h2: Any, k: Any) -> Any:
+        more = exp_less_one(2 * k * h2) / exp_less_one(-2 * k * h1)
+        return (h2 / h1 * more) ** 0.5
+
+    return given(blockwise(speeds, first, second, k))
 
 
 def restitution_from_speeds(*, impact_speed: Any, rebound_speed: Any) -> Any:

@@ -41,8 +41,16 @@ _COSH = [1, -1 / 6, 2 / 45, -17 / 1260, 62 / 14175, -691 / 467775, 21844 / 42567
 _COSH += [-929569 / 5108103000, 6404582 / 97692469875, -221930581 / 9280784638125]
 
 
-def _smooth(x: Any, far: Callable[[Any], Any], near: Sequence[float]) -> Any:
+def _smooth(
+    x: Any, far: Callable[[Any], Any], near: Sequence[float], edge: float = 0.0
+) -> Any:
     x = np.asarray(x)
+    if x.dtype != object and edge == 0:
+        # Only 0/0 itself is lost; slopes, which would be, are not asked for.
+        none = x == 0
+        return (
+            np.where(none, 1.0, far(np.where(none, 1.0, x))) if none.any() else far(x)
+        )
     close = np.abs(nominal(x)) < _EDGE
     if not close.any():
         return far(x)
@@ -188,7 +196,7 @@ def log_of_cosh(x: Any) -> Any:
         root = x**0.5
         return 2 * (root + applied("log1p", applied("expm1", -2 * root) / 2)) / x
 
-    return _smooth(x, far, _COSH)
+    return _smooth(x, far, _COSH, _EDGE)
 
 
 def sine(x: Any) -> Any:

@@ -3,7 +3,14 @@ import pytest
 from uncertainties import ufloat
 
 from bouncelab.errors import InputError
-from bouncelab.physics.numbers import applied, checked, checked_drag, fitting, given
+from bouncelab.physics.numbers import (
+    applied,
+    blockwise,
+    checked,
+    checked_drag,
+    fitting,
+    given,
+)
 
 
 @pytest.mark.parametrize(
@@ -68,3 +75,22 @@ def test_a_single_result_is_a_plain_number():
     assert type(given(np.float64(1.0))) is float
     assert type(given(np.asarray(1.0))) is float
     assert given(np.array([1.0])).shape == (1,)
+
+
+@pytest.mark.parametrize("shape", [(), (5,), (30_000,), (3, 9_000), (0,)])
+def test_work_in_blocks_changes_no_digit(shape):
+    values = np.random.default_rng(1).uniform(1, 2, shape)
+    last = np.arange(shape[-1] if shape else 1) + 1.0 if shape != (0,) else values
+
+    found = blockwise(lambda a, b, c: a / b + c, values, last, 0.5)
+    assert np.array_equal(found, values / last + 0.5)
+
+
+def test_uncertain_values_are_not_cut_into_blocks():
+    found = blockwise(lambda a, b: a / b, np.array([ufloat(1, 0.1)] * 3), 2.0)
+
+    assert [each.std_dev for each in found] == pytest.approx([0.05] * 3)
+
+
+def test_an_empty_array_stays_empty():
+    assert checked("mass", [], "kg", above=0).shape == (0,)
