@@ -101,9 +101,9 @@ CHECKS = (
         "The top of the ball read for the bottom, or the reverse: a shift of one "
         "diameter from the other trials, from two or more other groups, or above "
         "what a published range lets that kind of ball do.",
-        "Whole groups with small balls, whose diameter is lost among the "
-        "differences of balls; and, where no two other groups dropped the ball, "
-        "about half of those with a basketball or futsal ball and all others.",
+        "Whole groups with small balls, or where balls of a kind differ much; "
+        "about a third where only two other groups dropped the ball; and, with "
+        "fewer, a quarter with basketballs and futsal balls and all others.",
         (("top read once", 0.99), ("top read by a whole group", 0.97)),
     ),
     Check(

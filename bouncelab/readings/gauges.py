@@ -76,7 +76,7 @@ class _Levels:
             near = np.abs(self.pressure[mates] - meant) <= _NEAR * abs(meant) + _NEAR_PA
             groups = np.unique(self.group[mates[near & ~own]]).size
             mine = self.count[mates[near & own]].sum()
-            if (alone and mine >= 3) or (groups >= 2 and (alone or not own.any())):
+            if (alone and mine >= 2) or (groups >= 2 and (alone or not own.any())):
                 like = np.median(self.share[mates[near]])
                 if not abs(like - self.share[k]) > _LIKE_BOUNCE * like:
                     return name, meant

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -34,6 +35,8 @@ _APART = 0.35  # logarithm: a cell this far from the other groups' is looked at
 _SAME_RATIO = 0.06  # the same, for two slips of one kind
 _DIFFER = 0.012  # share of the drop height: balls of a kind differ as much
 _TESTED = 1.5  # m; from lower, a ball is livelier than its published range
+_WORTH = 4.0  # groups, for which the usual difference of balls counts
+_SURE = 5.0  # standard deviations that a ball must be wide
 _WIDE = 0.15  # m; the width of a smaller ball is lost among differences of balls
 _HALF = 0.45  # diameters above that range; a lively ball may be a little above
 _NEAR_FLOOR = 0.01  # m; a dead ball's top may be read this much too low
@@ -109,12 +112,17 @@ def _signs_of(
     pair = np.where(likes.count >= 2, likes.middle, likes.share)
     apart_by = pair - others
     shift = apart_by * likes.drop * direction
-    known = np.abs(apart_by[np.isfinite(apart_by)])
-    differ = max(_DIFFER, 1.48 * float(np.median(known))) if known.size else _DIFFER
+    groups = likes.others_count + 1
+    seen = 1.48 * (1 + 1.5 / groups) * likes.others_spread  # few groups hide some
+    first = np.unique(likes.cell, return_index=True)[1]
+    first = first[groups[first] >= 3]
+    everywhere = seen[first].sum() / max(first.size, 1)
+    differ = _steadied(_DIFFER, everywhere, first.size)
+    spread = _steadied(differ, seen, groups)
     noise = scatter.usual / np.sqrt(np.maximum(likes.count, 1))
-    spread = np.maximum(1.48 * likes.others_spread, differ)
     noise = np.hypot(noise, likes.drop * spread)
-    points_class = (np.abs(shift - wide) <= 0.3 * wide) & (5 * noise <= wide)
+    one_wide = np.abs(shift - wide) <= 0.3 * wide
+    points_class = one_wide & (_SURE * noise <= wide)
 
     slack = np.minimum(0.25 * wide, 0.03 * wide + 2.5 * scatter.usual)
     points_cell = scatter.far & (np.abs(scatter.distance * direction - wide) <= slack)
@@ -123,10 +131,17 @@ def _signs_of(
     above = (pair - columns.liveliest[at]) * diameters
     others_above = (others - columns.liveliest[at]) * diameters
     points_kind = (point == 0) & (likes.drop > _TESTED) & (wide > _WIDE)
-    points_kind &= (above > _HALF) & (above < 1) & ~(others_above <= _HALF)
+    points_kind &= (
+        (above > _HALF) & (above < 1) & ~((others_above <= _HALF) & ~one_wide)
+    )
     return _Signs(
         like, tolerance, use_class, apart, points_cell, points_class, points_kind
     )
+
+
+def _steadied(usual: Any, seen: Any, count: Any) -> Any:
+    """Mix what a few groups show with what is usual, which counts as some more."""
+    return np.sqrt((_WORTH * usual**2 + count * seen**2) / (_WORTH + count))
 
 
 def _commonest(values: Numbers, codes: Codes) -> Numbers:

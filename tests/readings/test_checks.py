@@ -168,6 +168,24 @@ def test_a_group_that_reads_the_top_is_found_by_the_other_groups() -> None:
     assert {each.check for each in found.findings} == {"points mixed up"}
 
 
+@pytest.mark.parametrize("groups", [3, 4, 5])
+def test_a_group_that_reads_the_top_is_found_in_a_table_of_one_ball(
+    groups: int,
+) -> None:
+    middles = (98, 96, 100, 97)[: groups - 1]
+    usual = [("football", "180", (f"{m}", f"{m + 2}", f"{m - 1}")) for m in middles]
+    rows = of_class(*usual, ("football", "180", ("119", "121", "118")))
+    drops = checked([*CLASS, "diameter (cm)"], [[*row, "22"] for row in rows])
+    assert {each.check for each in drops.findings} == {"points mixed up"}
+    assert [each.row for each in drops.findings] == [len(rows) - i for i in (2, 1, 0)]
+
+
+def test_balls_that_differ_much_are_no_mixed_points() -> None:
+    rows = of_class(*(("football", "180", (f"{m}",) * 3) for m in (88, 96, 104, 115)))
+    drops = checked([*CLASS, "diameter (cm)"], [[*row, "22"] for row in rows])
+    assert drops.findings == ()
+
+
 def test_a_basketball_livelier_than_its_published_ranges_was_read_at_the_top() -> None:
     rows = [["basketball size 7", "180", r, "76"] for r in ("130", "131", "129")]
     found = checked(BALL, rows).findings
@@ -257,6 +275,12 @@ def test_a_pressure_in_another_unit_is_offered_in_it(
     found = only(checked(PRESSED, pressed(*AT_55, (typed, "104"))))
     assert (found.column, found.check) == ("gauge_pressure_pa", check)
     assert cure in found.cure
+
+
+def test_one_pressure_of_three_in_another_unit_is_found() -> None:
+    rows = [["basketball", "180", "98", p] for p in ("55", "8", "55")]
+    found = only(checked(["ball", *TWO, "pressure (kPa)"], rows))
+    assert (found.check, found.row) == ("pressure unit slip", 2)
 
 
 def test_a_flat_ball_that_bounces_like_one_was_read_in_the_right_unit() -> None:
