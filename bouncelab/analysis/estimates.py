@@ -124,7 +124,8 @@ def estimate(conditions: Conditions, quality: ReadingQuality) -> Estimates:
     :math:`(r s_1 - s_2)/h_1`, where :math:`s` is 0, ½ or 1 for the lowest
     point, the centre or the top. Where the relative uncertainty of the rebound
     is above 0.1 the square root bends too much: then the uncertainties come
-    from 20 000 draws about the same estimate [2]_.
+    from 20 000 draws about the same estimate [2]_. Groups that agree may do so by
+    chance: there a term for what groups usually differ by joins Type B.
 
     References
     ----------
@@ -168,6 +169,7 @@ def estimate(conditions: Conditions, quality: ReadingQuality) -> Estimates:
         )
         / drop,
         "reading the rebound": reading / drop,
+        "how groups differ": 2 * e * _unseen(units, quality),
     }
     slope = np.divide(0.5, e, out=np.zeros(size), where=e > 0)  # de/dr
     terms = {name: slope * term for name, term in of_ratio.items()}
@@ -246,6 +248,18 @@ def _combined(
         np.array(found.standard),
         np.array(found.nu_eff),
         np.array(found.expanded),
+    )
+
+
+def _unseen(units: Scatter, quality: ReadingQuality) -> Numbers:
+    """Give what groups that agree leave open in the mean of e.
+
+    Two or three groups often agree by chance. Without this term, 95 % intervals
+    of two groups that differ by 0.01 in e hold the truth in 88 % of cases.
+    """
+    hidden = (units.groups > 1) & ~units.by_group
+    return np.where(
+        hidden, quality.group_half_width / _ROOT3 / np.sqrt(units.groups), 0.0
     )
 
 

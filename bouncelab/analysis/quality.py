@@ -36,6 +36,11 @@ class ReadingQuality:
     catalogue_share : float
         The same for a diameter from the catalogue, as a share of it: the rules
         of basketball and tennis let balls of one kind differ by this much.
+    group_half_width : float
+        How far a group's mean of e may lie from what all groups would find;
+        differs from group to group. Used where several groups agree so well that
+        their scatter does not show it: by chance they may. Common practice, no
+        source.
 
     Raises
     ------
@@ -58,6 +63,7 @@ class ReadingQuality:
     tape_offset_half_width: float = 0.003
     diameter_half_width: float = 0.003
     catalogue_share: float = 0.025
+    group_half_width: float = 0.009
 
     def __post_init__(self) -> None:
         for field in fields(self):

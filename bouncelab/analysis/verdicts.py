@@ -136,6 +136,7 @@ def _uncertainty(
         (1 - ratio) * quality.tape_offset_half_width,
         abs(turn) * basis.diameter_half_width if turn else 0.0,
         quality.rebound_half_width if row.n == 1 or basis.alike else 0.0,
+        2 * row.e * row.drop_height * basis.terms["how groups differ"] * _ROOT3,
     ]
     type_b = sqrt(sum(each**2 for each in half_widths)) / _ROOT3
     found = expanded(

@@ -244,8 +244,13 @@ def _shared(row: BallBounce) -> Step:
             f"{term:.5f}",
         )
         for name, term in basis.terms.items()
-        if term > 0
+        if term > 0 and name in half_widths
     )
+    groups = basis.terms["how groups differ"]
+    if groups > 0:
+        wide = quality.group_half_width
+        row_of_groups = f"± {wide:.3f} in e", f"{wide / sqrt(3):.4f} in e"
+        table += (("how groups differ", *row_of_groups, f"{groups:.5f}"),)
     held = (
         "The error of reading one rebound differs from drop to drop, so it is in the "
         "scatter already and does not count twice."

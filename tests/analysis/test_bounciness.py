@@ -19,7 +19,7 @@ from bouncelab.readings.checks import check_drops
 from bouncelab.readings.drops import COLUMNS, Drops, read_rows
 
 HEADINGS = ["group", "ball", "floor", "drop (cm)", "rebound (cm)", "pressure (kPa)"]
-EXACT = ReadingQuality(0.0, 0.0, 0.0, 0.0, 0.0)
+EXACT = ReadingQuality(*[0.0] * 6)
 
 
 def class_table(*rows, extra=()):
@@ -611,7 +611,7 @@ def test_a_drop_a_little_too_high_is_made_good_in_proportion():
 
     made_good = 1.06 * 1.80 / 1.82 + 0.24
     assert f"{made_good * 100:.1f} cm" in verdict.reason
-    assert "made good in proportion" in verdict.reason
+    assert "scaled in proportion" in verdict.reason
 
 
 def test_a_range_is_for_its_kind_of_ball_only():
