@@ -1,0 +1,334 @@
+"""How much air does a ball need? Bounce against pressure, and the pressure wanted."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bouncelab.analysis.ball_bounce import BallBounce
+from bouncelab.analysis.bounciness import Bounciness
+from bouncelab.analysis.conditions import POINTS
+from bouncelab.analysis.conformity import SAME_HEIGHT
+from bouncelab.analysis.curves import Curve, fit_curve
+from bouncelab.analysis.levels import Levels, levels_of, rows_of
+from bouncelab.analysis.words import plain
+from bouncelab.catalogue import BounceRange
+from bouncelab.errors import InputError
+from bouncelab.kinds import find_ball
+from bouncelab.units import show_length, show_pressure
+
+__all__ = ["CAUTION", "Tuning", "tune_pressure"]
+
+Numbers = NDArray[np.float64]
+
+CAUTION = (
+    "Never pump a ball above the pressure printed on it: it may burst. Wet the needle, "
+    "keep faces away from the valve, and follow your school's rules."
+)
+_LEAST_LEVELS = 4
+_BEYOND = 0.1  # of the measured range of pressures; further is a guess
+_NEARLY_FLAT = 14e3  # Pa; below it the curve is known to fail
+_POINTS_ON_CURVE = 2001
+_COVERAGE = 0.95
+
+
+@dataclass(frozen=True, slots=True)
+class Tuning:
+    """The pressure that brings a ball to a range.
+
+    Attributes
+    ----------
+    ball, range : str
+        The ball's name and the range's id.
+    levels : Levels or None
+        What was measured.
+    curve, second : Curve or None
+        Ratio of heights against pressure; the second opinion is one of e.
+    target : float or None
+        Ratio of heights in the middle of the range.
+    window : tuple of float
+        The range's limits as ratios of heights; infinite where there is none.
+    best, low, high : float or None
+        Gauge pressure in Pa at which the mean rebound is in the middle of the
+        range, and the ends of its 95 % interval.
+    safe_low, safe_high : float or None
+        Between these, a single drop stays in the range with a probability of 95 %.
+    second_best : float or None
+        The second opinion on `best`.
+    reasons : tuple of str
+        Why something cannot be told.
+    """
+
+    ball: str
+    range: str
+    levels: Levels | None
+    curve: Curve | None
+    second: Curve | None
+    target: float | None
+    window: tuple[float, float]
+    best: float | None
+    low: float | None
+    high: float | None
+    safe_low: float | None
+    safe_high: float | None
+    second_best: float | None
+    reasons: tuple[str, ...]
+
+    @property
+    def advice(self) -> str:
+        """What to do, in a sentence or two."""
+        said = []
+        if self.best is not None:
+            text = f"Set {show_pressure(self.best)} ({show_pressure(self.best, 'psi')})"
+            if self.low is not None and self.high is not None:
+                text += (
+                    f"; it lies between {show_pressure(self.low)} and "
+                    f"{show_pressure(self.high)} as far as these drops can tell"
+                )
+            said.append(f"{text}.")
+        if self.safe_low is not None and self.safe_high is not None:
+            said.append(
+                f"Between {show_pressure(self.safe_low)} and "
+                f"{show_pressure(self.safe_high)} a single drop stays in the range "
+                "19 times out of 20."
+            )
+        return " ".join([*said, *self.reasons])
+
+    def __str__(self) -> str:
+        return f"{self.ball}, {self.range}: {self.advice} {CAUTION}"
+
+    def _repr_html_(self) -> str:
+        return f"<p>{html.escape(self.advice)}</p><p>{html.escape(CAUTION)}</p>"
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give plain values for JSON."""
+        curve = self.curve
+        return {
+            "ball": self.ball,
+            "range": self.range,
+            "curve": {
+                "form": f"e² = {curve.form}" if curve else None,
+                "a": plain(curve.a) if curve else None,
+                "b": plain(curve.b) if curve else None,
+                "c": plain(curve.c) if curve else None,
+            },
+            "best_pa": plain(self.best),
+            "low_pa": plain(self.low),
+            "high_pa": plain(self.high),
+            "safe_low_pa": plain(self.safe_low),
+            "safe_high_pa": plain(self.safe_high),
+            "second_opinion_pa": plain(self.second_best),
+            "advice": self.advice,
+            "caution": CAUTION,
+        }
+
+
+def tune_pressure(
+    found: Bounciness,
+    *,
+    ball: str,
+    range: BounceRange,
+    gauge_uncertainty: float = 1500.0,
+    maximum: float | None = None,
+) -> Tuning:
+    r"""Give the gauge pressure that brings a ball to a bounce range.
+
+    Parameters
+    ----------
+    found : Bounciness
+        A class's results, with drops of the ball at several pressures.
+    ball : str
+        The ball's name, as the class wrote it.
+    range : BounceRange
+        The range to meet.
+    gauge_uncertainty : float, optional
+        Standard uncertainty of the gauge in Pa; 1.5 kPa is common practice, no
+        source.
+    maximum : float, optional
+        The marked maximum in Pa; that of the kind of ball if left out. What is
+        printed on the ball comes before both. Over-inflation is dangerous.
+
+    Returns
+    -------
+    Tuning
+        With None and a reason for what cannot be told.
+
+    Raises
+    ------
+    InputError
+        If no such ball was dropped, or a number is below zero.
+
+    Notes
+    -----
+    The curve :math:`e^2 = a - b/(p + c)` through the means, see `fit_curve`; the
+    interval holds the pressures at which the curve and the target agree within
+    their uncertainty [1]_. No pressure is given that lies further than a tenth of
+    the measured range outside it, below zero or above the marked maximum. The
+    exponential for e is the second opinion. Nearly flat balls, below about
+    14 kPa, do not follow the curve.
+
+    References
+    ----------
+    .. [1] The inverse of a calibration line, JCGM 100:2008 (GUM), annex H.3.
+
+    Examples
+    --------
+    >>> from bouncelab import bounciness, check_drops, find_range, read_drops
+    >>> from bouncelab.places import kit_folder
+    >>> drops = check_drops(read_drops(kit_folder("data") / "larkfield_class.csv"))
+    >>> result = tune_pressure(
+    ...     bounciness(drops),
+    ...     ball="Basketball size 7",
+    ...     range=find_range("basketball-fiba-1998"),
+    ... )
+    >>> result.safe_low < 55e3 < result.safe_high
+    True
+    """
+    if not gauge_uncertainty >= 0:
+        raise InputError(
+            what="the gauge's uncertainty",
+            read=f"{gauge_uncertainty:g} Pa",
+            allowed="0 Pa or more",
+            do="Look it up on the gauge, or leave it out.",
+        )
+    rows = rows_of(found, ball)
+    name = rows[0].ball
+    kind = find_ball(name)
+    if maximum is None and kind is not None:
+        maximum = kind.max_gauge_pressure_pa
+    nothing: dict[str, Any] = dict.fromkeys(
+        ("curve", "second", "target", "best", "low", "high", "safe_low", "safe_high")
+    )
+    nothing |= {"second_best": None, "window": (-np.inf, np.inf)}
+    levels = levels_of(rows)
+    reasons = _too_little(levels)
+    if reasons:
+        return Tuning(name, range.id, levels, reasons=reasons, **nothing)
+    assert levels is not None
+    variance = levels.spread**2 / levels.n
+    curve = fit_curve(
+        "a - b/(p + c)",
+        pressure=levels.pressure,
+        value=levels.ratio,
+        variance=variance,
+        gauge_uncertainty=gauge_uncertainty,
+    )
+    e = np.sqrt(levels.ratio)
+    second = fit_curve(
+        "a - b exp(-p/c)",
+        pressure=levels.pressure,
+        value=e,
+        variance=variance / (4 * levels.ratio),
+        gauge_uncertainty=gauge_uncertainty,
+    )
+    window = _window(range, levels)
+    told = {**nothing, "curve": curve, "second": second, "window": window}
+    told |= _solve(curve, levels, window, maximum)
+    if told["target"] is not None:
+        other = second.pressure_for(float(np.sqrt(max(told["target"], 0.0))))
+        told["second_best"] = plain(other) if told["best"] is not None else None
+    more = [*told.pop("reasons"), *_other_height(range, rows)]
+    return Tuning(name, range.id, levels, reasons=tuple(more), **told)
+
+
+def _other_height(range: BounceRange, rows: Sequence[BallBounce]) -> list[str]:
+    across = rows[0].diameter or 0.0
+    asked = range.drop_height_m - POINTS[range.drop_point] * across
+    made = rows[0].drop_height
+    if abs(made - asked) <= SAME_HEIGHT * asked:
+        return []
+    return [
+        f"The range drops from {show_length(asked)} and the class from "
+        f"{show_length(made)}: a ball gives back a little less from higher up."
+    ]
+
+
+def _too_little(levels: Levels | None) -> tuple[str, ...]:
+    if levels is None:
+        return ("No pressure was written down for this ball.",)
+    count = levels.pressure.size
+    if count < _LEAST_LEVELS:
+        return (
+            f"This ball was dropped at {count} pressure{'s' * (count > 1)}; at least "
+            f"{_LEAST_LEVELS} are needed, better five or six on both sides of the "
+            "bounce that is wanted.",
+        )
+    if levels.dof < 1:
+        return ("Drop the ball more than once at each pressure.",)
+    return ()
+
+
+def _window(range: BounceRange, levels: Levels) -> tuple[float, float]:
+    """Give the range's limits as ratios of heights of the lowest point."""
+    across = levels.diameter or 0.0
+    drop = range.drop_height_m - POINTS[range.drop_point] * across
+    under = POINTS[range.rebound_point] * across
+    low, high = range.rebound_min_m, range.rebound_max_m
+    return (
+        -np.inf if low is None else (low - under) / drop,
+        np.inf if high is None else (high - under) / drop,
+    )
+
+
+def _solve(
+    curve: Curve, levels: Levels, window: tuple[float, float], maximum: float | None
+) -> dict[str, Any]:
+    from scipy.special import stdtrit
+
+    reasons: list[str] = []
+    low, high = window
+    both = np.isfinite(low) and np.isfinite(high)
+    target = (low + high) / 2 if both else (low if np.isfinite(low) else high)
+    p = levels.pressure
+    reach = _BEYOND * (p[-1] - p[0])
+    floor, ceiling = max(p[0] - reach, 0.0), p[-1] + reach
+    if maximum is not None:
+        ceiling = min(ceiling, maximum)
+    t = float(stdtrit(levels.dof, 0.5 + _COVERAGE / 2))
+    grid = np.linspace(floor, ceiling, _POINTS_ON_CURVE)
+    shown = curve.at(grid)
+    doubt = np.hypot(curve.uncertainty(grid), levels.shared)
+    one = t * np.hypot(doubt, levels.spread)
+    inside = (shown - one >= low) & (shown + one <= high)
+    told: dict[str, Any] = {"target": float(target), "reasons": reasons}
+    if inside.any():
+        told["safe_low"] = float(grid[inside][0])
+        told["safe_high"] = float(grid[inside][-1])
+    best = curve.pressure_for(float(target))
+    if floor <= best <= ceiling:
+        close = np.abs(shown - target) <= t * doubt
+        told["best"] = float(best)
+        told["low"], told["high"] = _around(grid, close, best)
+        if best < _NEARLY_FLAT:
+            reasons.append("Nearly flat balls do not follow the curve: try it out.")
+    elif maximum is not None and best > maximum:
+        reasons.append(
+            "The middle of the range would need more than the marked maximum of "
+            f"{show_pressure(maximum)}: do not go there."
+        )
+    else:
+        reasons.append(
+            f"The middle of the range is not reached between {show_pressure(floor)} "
+            f"and {show_pressure(ceiling)}, where it was measured; the curve says "
+            "nothing beyond."
+        )
+    if not inside.any():
+        reasons.append("At no measured pressure is a single drop safely in the range.")
+    return told
+
+
+def _around(
+    grid: Numbers, good: NDArray[np.bool_], best: float
+) -> tuple[float | None, float | None]:
+    """Give the ends of the run of good pressures that holds the best one."""
+    at = int(np.searchsorted(grid, best))
+    bad = np.flatnonzero(~good)
+    before, after = bad[bad < at], bad[bad >= at]
+    low = float(grid[before[-1]]) if before.size else None
+    high = float(grid[after[0]]) if after.size else None
+    return low, high
