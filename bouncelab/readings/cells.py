@@ -21,8 +21,11 @@ from bouncelab.units import (
 
 __all__ = ["NEEDED", "ColumnReader", "Finding", "objects"]
 
-# A drop without these cannot be used; without the others it can.
-NEEDED = frozenset({"drop_height_m", "rebound_height_m", "drop_point", "rebound_point"})
+# A drop without these cannot be used; without the others it can. The empty name
+# stands for the whole line.
+NEEDED = frozenset(
+    {"", "drop_height_m", "rebound_height_m", "drop_point", "rebound_point"}
+)
 _SAID = {
     "drop_height_m": "drop height",
     "rebound_height_m": "rebound height",
@@ -137,7 +140,7 @@ class ColumnReader:
                 if too_low:
                     wrong[text] = too_low
         self._note(column, texts, wrong)
-        return np.fromiter((known[t] for t in texts), dtype="float64", count=len(texts))
+        return np.fromiter(map(known.__getitem__, texts), "float64", count=len(texts))
 
     def points(
         self, column: str, texts: Sequence[str] | None, found: list[Heading]
@@ -157,10 +160,10 @@ class ColumnReader:
                 error = InputError(column, text, allowed, "Write one of these words.")
                 wrong[text] = _unreadable(column, error)
         self._note(column, texts, wrong)
-        return objects(known[t] for t in texts)
+        return objects(map(known.__getitem__, texts))
 
-    def one_size(self, diameter: Any, around: Any) -> Any:
-        """Give diameters in m from those and from circumferences over pi."""
+    def one_size(self, diameter: Any, around: Any, texts: Sequence[str]) -> Any:
+        """Give diameters in m: those typed in `texts`, else circumferences over pi."""
         with np.errstate(invalid="ignore"):
             apart = np.abs(diameter - around) > 0.02 * around
         two = _Wrong(
@@ -170,7 +173,7 @@ class ColumnReader:
             "Measure the circumference again; the diameter is that over 3.14.",
         )
         for at in np.flatnonzero(apart):
-            self._add(int(at), "diameter_m", "", two)
+            self._add(int(at), "diameter_m", texts[int(at)], two)
         return np.where(np.isnan(diameter), around, diameter)
 
     def _note(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 from typing import Any
 
 import numpy as np
@@ -14,7 +15,14 @@ from bouncelab.readings.cells import NEEDED, ColumnReader, Finding, objects
 from bouncelab.readings.headings import Heading, match_headings
 from bouncelab.units import STANDARD_ATMOSPHERE_PA
 
-__all__ = ["COLUMNS", "Drops", "Finding", "read_rows", "with_findings"]
+__all__ = [
+    "COLUMNS",
+    "Drops",
+    "Finding",
+    "read_columns",
+    "read_rows",
+    "with_findings",
+]
 
 COLUMNS = {
     "group": "str",
@@ -116,24 +124,66 @@ def read_rows(
     >>> drops.table[["drop_height_m", "rebound_height_m"]].values.tolist()
     [[1.8, 1.0]]
     """
-    widest = max([len(headings), *map(len, rows)])
-    names = _unique([*headings, *[""] * (widest - len(headings))])
-    found = match_headings(headings)
-    padded = [tuple(row) + ("",) * (widest - len(row)) for row in rows]
-    columns = list(zip(*padded, strict=True)) if rows else [()] * widest
-    index = pd.Index(
-        np.asarray(range(1, len(rows) + 1) if lines is None else lines, dtype="int64"),
-        name="row",
+    columns = list(zip_longest(*rows, fillvalue=""))
+    columns += [("",) * len(rows)] * (len(headings) - len(columns))
+    return read_columns(
+        headings,
+        columns,
+        lines=range(1, len(rows) + 1) if lines is None else lines,
+        source=source,
+        layout=layout,
+        atmospheric_pressure=atmospheric_pressure,
     )
+
+
+def read_columns(
+    headings: Sequence[str],
+    columns: Sequence[Sequence[str]],
+    *,
+    lines: Sequence[int],
+    source: str = "",
+    layout: Any = None,
+    atmospheric_pressure: float = STANDARD_ATMOSPHERE_PA,
+) -> Drops:
+    """Read a table of texts that stands in columns; as `read_rows`, but faster.
+
+    Parameters
+    ----------
+    headings : sequence of str
+        One for each column; columns further right have none.
+    columns : sequence of sequence of str
+        The cells as typed, all of one length, at least one for each heading.
+    lines : sequence of int
+        The line that a person sees each row in.
+    source, layout, atmospheric_pressure : optional
+        As in `read_rows`.
+
+    Returns
+    -------
+    Drops
+        As from `read_rows`.
+
+    Examples
+    --------
+    >>> columns = [["180", "180"], ["110", "112"]]
+    >>> drops = read_columns(["drop (cm)", "rebound (cm)"], columns, lines=[2, 3])
+    >>> drops.table["rebound_height_m"].tolist()
+    [1.1, 1.12]
+    """
+    count = len(lines)
+    names = _unique([*headings, *[""] * (len(columns) - len(headings))])
+    found = match_headings(headings)
+    index = pd.Index(np.asarray(lines, dtype="int64"), name="row")
     reader = ColumnReader(index.to_numpy(), atmospheric_pressure)
     place = {heading.column: at for at, heading in enumerate(found) if heading.column}
     values: dict[str, Any] = {}
     for column, kind in COLUMNS.items():
         if column in ("flag", "why"):
-            values[column] = np.full(len(rows), "", dtype=object)
+            values[column] = np.full(count, "", dtype=object)
         elif column in _TEXTS:
-            texts = columns[place[column]] if column in place else [""] * len(rows)
-            values[column] = objects(text.strip() for text in texts)
+            texts = columns[place[column]] if column in place else [""] * count
+            bare = {text: text.strip() for text in set(texts)}
+            values[column] = objects(map(bare.__getitem__, texts))
         elif column.endswith("_point"):
             said = place.get(column)
             values[column] = reader.points(
@@ -143,7 +193,7 @@ def read_rows(
             at = place[column]
             values[column] = reader.numbers(column, columns[at], found[at])
         else:
-            values[column] = np.full(len(rows), np.nan)
+            values[column] = np.full(count, np.nan)
         if column == "trial":
             values[column] = pd.array(values[column], dtype="Int64")
         elif kind == "float64":
@@ -151,7 +201,8 @@ def read_rows(
     if "circumference" in place:
         at = place["circumference"]
         around = reader.numbers("circumference", columns[at], found[at]) / math.pi
-        values["diameter_m"] = reader.one_size(values["diameter_m"], around)
+        typed_size = columns[place.get("diameter_m", at)]
+        values["diameter_m"] = reader.one_size(values["diameter_m"], around, typed_size)
     table = pd.DataFrame(
         {c: v if c == "trial" else _kept(v) for c, v in values.items()}, index=index
     )
@@ -176,13 +227,13 @@ def _kept(values: Any) -> Any:
 
 def _unique(headings: Sequence[str]) -> list[str]:
     """Give each column a name of its own; blank headings get their number."""
-    names: list[str] = []
+    names: dict[str, None] = {}
     for at, heading in enumerate(headings, start=1):
         name = heading if heading.strip() else f"column {at}"
         while name in names:
             name += " "
-        names.append(name)
-    return names
+        names[name] = None
+    return list(names)
 
 
 def _taken_for_granted(fed: dict[str, str], found: list[Heading]) -> tuple[str, ...]:
@@ -200,13 +251,16 @@ def _taken_for_granted(fed: dict[str, str], found: list[Heading]) -> tuple[str, 
     )
 
 
-def _set_aside(table: pd.DataFrame, columns: list[Any], place: dict[str, int]) -> None:
+def _set_aside(
+    table: pd.DataFrame, columns: Sequence[Any], place: dict[str, int]
+) -> None:
     marked = np.zeros(len(table), dtype=bool)
     if "set aside" in place:
         texts = columns[place["set aside"]]
         marked |= np.array([t.strip().casefold() in _YES for t in texts], dtype=bool)
     if "flag" in place:
-        marked |= np.array([t.strip() == "set_aside" for t in columns[place["flag"]]])
+        texts = columns[place["flag"]]
+        marked |= np.array([t.strip() == "set_aside" for t in texts], dtype=bool)
     table.loc[marked, "flag"] = "set_aside"
 
 
