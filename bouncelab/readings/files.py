@@ -3,29 +3,28 @@
 from __future__ import annotations
 
 import csv
+import heapq
 import io
 import os
-import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bouncelab.errors import FileError, TableError
-from bouncelab.readings.drops import Drops, read_rows
-from bouncelab.readings.headings import read_heading
+from bouncelab.readings.drops import Drops, Finding, read_columns, with_findings
+from bouncelab.readings.gathered import Gathered, gather, guarded, unguarded
+from bouncelab.readings.headings import nearest, read_heading
 from bouncelab.readings.journal import write_whole
+from bouncelab.readings.lines import (
+    check_lines,
+    choose_delimiter,
+    find_headings,
+    is_remark,
+    parse,
+)
 from bouncelab.readings.opening import bytes_of, decode
 
 __all__ = ["Layout", "read_drops", "write_drops"]
-
-LONGEST_LINE = 100_000
-_SEARCHED = 30  # lines in which the headings must stand
-_SPAN = 20  # lines that one quoted cell may run over
-_DELIMITERS = (",", ";", "\t")
-_END = "\x00 end"  # a file with this in it is refused as binary
-
-Record = tuple[int, list[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +37,15 @@ class Layout:
         As they stood.
     header_line : int
         Their line.
-    others : tuple of (int, str)
-        Lines that hold no drop: titles, remarks and blank lines.
+    others : tuple of (int, str or tuple of str)
+        Lines that hold no drop: titles, remarks and blank lines, whole or in cells.
     delimiter : str
         What parts the cells.
     """
 
     headings: tuple[str, ...]
     header_line: int
-    others: tuple[tuple[int, str], ...]
+    others: tuple[tuple[int, str | tuple[str, ...]], ...]
     delimiter: str = ","
 
 
@@ -78,163 +77,111 @@ def read_drops(path: str | os.PathLike[str]) -> Drops:
     True
     """
     path = Path(path)
+    try:
+        found, delimiter, remarks = _found(path)
+        if found.header_line == 0:
+            raise _no_table(found.first)
+        return _drops(path, found, delimiter, remarks)
+    except TableError as error:
+        if error.what.startswith(path.name):
+            raise
+        what = f"{path.name}, {error.what}"
+        raise TableError(what, error.read, error.allowed, error.do) from error
+
+
+def _found(path: Path) -> tuple[Gathered, str, list[str]]:
+    """Give what stands in a file, what parts its cells, and what was noticed."""
     data = bytes_of(path)
-    raw: dict[int, str] = {}
-    delimiter = ","
     if data[:4] == b"PK\x03\x04":
         from bouncelab.readings.workbook import read_workbook
 
-        records, start = read_workbook(path, data, _find_headings)
-    else:
-        records, start, delimiter, raw = _read_text(path, decode(path, data))
-    if start < 0:
-        raise _no_table(path, records)
-    header_line, headings = records[start]
-    rows: list[Record] = []
-    others = [(line, raw.get(line, _join(cells))) for line, cells in records[:start]]
-    for line, cells in records[start + 1 :]:
-        if _is_remark(cells) or not any(map(str.strip, cells)):
-            others.append((line, raw.get(line, _join(cells))))
-        else:
-            rows.append((line, [_unguarded(cell) for cell in cells]))
-    headings = [_unguarded(cell) for cell in headings]
-    if not rows:
+        records, place, remarks = read_workbook(path, data, find_headings)
+        found = gather(records, place, lambda r: tuple(r.cells))
+        found.wide.clear()  # no decimal comma parts the cells of a workbook
+        return found, ",", remarks
+    lines = decode(path, data).split("\n")
+    del data
+    lines = lines[:-1] if not lines[-1] else lines
+    check_lines(path, lines)
+    delimiter, place = choose_delimiter(lines)
+    found = parse(
+        lines,
+        delimiter,
+        lambda records: gather(
+            records, place, lambda r: "\n".join(lines[r.line - 1 : r.stop - 1])
+        ),
+    )
+    return found, delimiter, []
+
+
+def _drops(
+    path: Path, found: Gathered, delimiter: str, remarks: Sequence[str]
+) -> Drops:
+    if not found.lines:
         raise TableError(
-            what=path.name,
+            what=f"row {found.header_line}",
             read="headings and no drop",
             allowed="one drop in each line below the headings",
             do="Type the readings below the headings.",
         )
+    headings = [unguarded(cell) for cell in found.headings]
+    others = tuple(found.others)
+    layout = Layout(tuple(headings), found.header_line, others, delimiter)
+    for at, unit in enumerate(found.units):
+        headings[at] = f"{headings[at]} ({unit})" if unit else headings[at]
     width = len(headings)
     while width and not headings[width - 1].strip():
         width -= 1
-    layout = Layout(tuple(headings), header_line, tuple(others), delimiter)
     try:
-        return read_rows(
+        drops = read_columns(
             headings[:width],
-            [cells for _, cells in rows],
-            lines=[line for line, _ in rows],
+            found.columns,
+            lines=found.lines,
             source=path.name,
             layout=layout,
         )
     except TableError as error:
-        what = f"{path.name}, row {header_line}, {error.what}"
+        what = f"row {found.header_line}, {error.what}"
         raise TableError(what, error.read, error.allowed, error.do) from error
-
-
-def _read_text(path: Path, text: str) -> tuple[list[Record], int, str, dict[int, str]]:
-    lines = text.split("\n")
-    if lines and not lines[-1]:
-        lines.pop()
-    longest = max(map(len, lines))
-    if longest > LONGEST_LINE:
-        raise TableError(
-            what=path.name,
-            read=f"a line of {longest} letters, line {_line_of(lines, longest)}",
-            allowed=f"up to {LONGEST_LINE}",
-            do="Save the table again as CSV, one drop a line.",
-        )
-    best: tuple[int, int, str] = (0, -1, ",")
-    for delimiter in _DELIMITERS:
-        head = _all_records(lines[: 2 * _SEARCHED], delimiter)
-        known, at = _find_headings(head)
-        if known > best[0]:
-            best = (known, at, delimiter)
-    _, at, delimiter = best
-    records = _all_records(lines, delimiter)
-    raw = {line: lines[line - 1] for line, cells in records if _may_be_other(cells)}
-    raw |= {line: lines[line - 1] for line, _ in records[: max(at, 0)]}
-    return records, at, delimiter, raw
-
-
-def _line_of(lines: Sequence[str], length: int) -> int:
-    return next(n for n, line in enumerate(lines, start=1) if len(line) == length)
-
-
-def _all_records(lines: Sequence[str], delimiter: str) -> list[Record]:
-    try:
-        records = list(_records([*lines, _END], delimiter, True))
-        long = any(b[0] - a[0] > _SPAN for a, b in pairwise(records))
-        if records.pop()[1] == [_END] and not long:
-            return records
-    except csv.Error:
-        pass
-    # A quote was opened and never closed: then quotes mean nothing here.
-    return list(_records(lines, delimiter, False))
-
-
-def _records(lines: Sequence[str], delimiter: str, quotes: bool) -> Iterator[Record]:
-    # What stands in a remark opens no quote.
-    tamed = ((x.replace('"', "'") if x[:1] == "#" else x) + "\n" for x in lines)
-    reader = csv.reader(
-        tamed,
-        delimiter=delimiter,
-        quoting=csv.QUOTE_MINIMAL if quotes else csv.QUOTE_NONE,
+    if found.passed:
+        shown = ", ".join(map(str, found.passed[:5]))
+        more = " and more" if len(found.passed) > 5 else ""
+        remarks = [
+            *remarks,
+            f"Begins with # and was passed over, though it looks like a drop: row "
+            f"{shown}{more}.",
+        ]
+    drops = replace(drops, remarks=(*drops.remarks, *remarks))
+    split = (
+        [_split_by_a_comma(*each) for each in found.wide] if delimiter == "," else []
     )
-    start = 1
-    for cells in reader:
-        yield start, cells or [""]
-        start = reader.line_num + 1
+    return with_findings(drops, split) if split else drops
 
 
-def _may_be_other(cells: Sequence[str]) -> bool:
-    return _is_remark(cells) or not any(map(str.strip, cells))
+def _split_by_a_comma(line: int, typed: str) -> Finding:
+    return Finding(
+        line,
+        "",
+        typed,
+        "This line has more numbers than headings; a decimal comma may have cut one.",
+        'Write 1.80 or "1,80" in quotes, or save the file with semicolons.',
+        "more cells than headings",
+        "unreadable",
+    )
 
 
-def _is_remark(cells: Sequence[str]) -> bool:
-    return cells[0].lstrip().startswith("#") and not cells[0].strip()[1:].isdigit()
-
-
-def _join(cells: Sequence[str]) -> str:
-    out = io.StringIO()
-    csv.writer(out, lineterminator="").writerow(cells)
-    return out.getvalue()
-
-
-def _find_headings(records: Sequence[Record]) -> tuple[int, int]:
-    """Give how many headings are known in the best line, and its place."""
-    best, place = 0, -1
-    for at, (_, cells) in enumerate(records[:_SEARCHED]):
-        columns = {read_heading(cell).column for cell in cells if len(cell) < 100}
-        heights = {"drop_height_m", "rebound_height_m"} & columns
-        known = len(columns - {""}) + 10 * len(heights)
-        # A sentence above the table may speak of a drop and a rebound too.
-        if known > best and len([c for c in cells if c.strip()]) > 1 and heights:
-            best, place = known, at
-    return best, place
-
-
-def _no_table(path: Path, records: Sequence[Record]) -> TableError:
-    first = next((c for _, c in records if any(map(str.strip, c))), [""])
-    shown = ", ".join(f"“{cell.strip()[:30]}”" for cell in first[:8] if cell.strip())
+def _no_table(first: Sequence[str]) -> TableError:
     return TableError(
-        what=f"{path.name}, headings",
-        read=shown or "none",
+        what="headings",
+        read=", ".join(f"“{cell.strip()[:30]}”" for cell in first[:8]) or "none",
         allowed="headings such as ball, drop height (cm), rebound height (cm)",
-        do="Put a heading with its unit above each column.",
+        do=nearest([cell for cell in first if not read_heading(cell).column])
+        or "Put a heading with its unit above each column.",
     )
-
-
-# A text that a spreadsheet would run gets an apostrophe in front, as people do
-# it by hand; so does a group's name that would pass for a remark. Reading takes
-# one off again.
-_RUNS = re.compile(r"'*[=+\-@\t#]")
-_GUARDED = re.compile(r"'+[=+\-@\t#]")
-_READING = re.compile(r"[+-]?[\d.,/ ]+\s*[a-zA-Z°%\"']{0,12}\.?", re.ASCII)
-
-
-def _guarded(text: str) -> str:
-    if _RUNS.match(text) and not _READING.fullmatch(text.replace("°", "")):
-        return "'" + text
-    return text
 
 
 def _plain(text: str) -> str:
     return text.replace("\x00", "\ufffd").replace("\r\n", "\n").replace("\r", "\n")
-
-
-def _unguarded(text: str) -> str:
-    return text[1:] if _GUARDED.match(text) else text
 
 
 def write_drops(drops: Drops, path: str | os.PathLike[str]) -> None:
@@ -264,15 +211,11 @@ def write_drops(drops: Drops, path: str | os.PathLike[str]) -> None:
     [1.1]
     """
     path = Path(path)
-    lines = list(_laid_out(drops))
     if path.suffix.lower() == ".xlsx":
-        from bouncelab.readings.workbook import workbook_bytes
+        from bouncelab.readings.workbook import check_room, workbook_bytes
 
-        guarded = [
-            cells if isinstance(cells, str) else [_guarded(cell) for cell in cells]
-            for cells in lines
-        ]
-        write_whole(path, workbook_bytes(guarded))
+        check_room(path, drops.typed)
+        write_whole(path, workbook_bytes(_laid_out(drops, guarded)))
         return
     if path.suffix.lower() != ".csv":
         raise FileError(
@@ -284,37 +227,47 @@ def write_drops(drops: Drops, path: str | os.PathLike[str]) -> None:
     delimiter = drops.layout.delimiter if drops.layout else ","
     out = io.StringIO()
     writer = csv.writer(out, delimiter=delimiter, lineterminator="\n")
-    for cells in lines:
+    for cells in _laid_out(drops, lambda text: guarded(_plain(text))):
         if isinstance(cells, str):
-            remark = cells[:1] == "#"
-            out.write((cells if remark else _guarded(cells)) + "\n")
+            out.write(cells + "\n")
         else:
-            writer.writerow([_guarded(_plain(cell)) for cell in cells])
+            writer.writerow(cells)
     # The mark tells spreadsheet programs that it is UTF-8.
     write_whole(path, out.getvalue().encode("utf-8-sig", errors="replace"))
 
 
-def _laid_out(drops: Drops) -> Iterator[str | list[str]]:
-    """Give the lines of the file in order: rows as lists, others as text."""
+def _laid_out(
+    drops: Drops, guard: Callable[[str], str]
+) -> Iterator[str | Sequence[str]]:
+    """Give the lines of the file in order: rows as cells, whole lines as text."""
     names = list(drops.typed.columns)
     own = [drops.headings.get("flag"), drops.headings.get("why")]
     keep = [at for at, name in enumerate(names) if name not in own]
     layout: Layout | None = drops.layout
     headings = list(layout.headings) if layout else names
-    headings += [""] * (len(names) - len(headings))
-    flags, whys = drops.table["flag"].tolist(), drops.table["why"].tolist()
-    columns = [drops.typed.iloc[:, at].tolist() for at in keep]
-    body = [
-        [*cells, flag, why]
-        for *cells, flag, why in zip(*columns, flags, whys, strict=True)
-    ]
-    heads = [*(headings[at] for at in keep), "flag", "why"]
-    if layout is None:
-        yield heads
-        yield from body
-        return
-    numbers = drops.table.index.tolist()
-    placed: list[tuple[int, str | list[str]]] = [(layout.header_line, heads)]
-    placed += list(zip(numbers, body, strict=True))
-    placed += list(layout.others)
-    yield from (cells for _, cells in sorted(placed, key=lambda each: each[0]))
+    width = len(headings)
+    columns = [drops.typed.iloc[:, at].tolist() for at in keep if at < width]
+    columns += [drops.table["flag"].tolist(), drops.table["why"].tolist()]
+    # Cells beyond the headings stay beyond them: they may come from a decimal comma.
+    columns += [drops.typed.iloc[:, at].tolist() for at in keep if at >= width]
+    for at, texts in enumerate(columns):
+        known = {text: guard(text) for text in set(texts)}
+        columns[at] = list(map(known.__getitem__, texts))
+    heads = tuple(
+        map(guard, [*(headings[at] for at in keep if at < width), "flag", "why"])
+    )
+    body = zip(drops.table.index.tolist(), zip(*columns, strict=True), strict=True)
+    first = layout.header_line if layout else 0
+    others = (
+        [(line, _whole(each, guard)) for line, each in layout.others] if layout else []
+    )
+    ordered = heapq.merge([(first, heads)], others, body, key=lambda each: each[0])
+    yield from (cells for _, cells in ordered)
+
+
+def _whole(
+    line: str | tuple[str, ...], guard: Callable[[str], str]
+) -> str | tuple[str, ...]:
+    if isinstance(line, tuple):
+        return line if is_remark(line) else tuple(map(guard, line))
+    return line if line[:1] == "#" else guarded(line)

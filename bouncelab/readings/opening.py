@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import stat
 from pathlib import Path
 
 from bouncelab.errors import FileError, TableError
@@ -47,9 +48,15 @@ def bytes_of(path: Path) -> bytes:
             do=_ADVICE[path.suffix.lower()],
         )
     try:
-        size = path.stat().st_size
-        data = path.read_bytes() if size <= MOST_BYTES else b""
-    except OSError as error:
+        mode = path.stat().st_mode
+        if not stat.S_ISREG(mode):
+            raise _no_file(path, "a folder" if stat.S_ISDIR(mode) else "a device")
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+        size = max(len(data), path.stat().st_size)
+    except FileError:
+        raise
+    except (OSError, ValueError) as error:
         raise _not_opened(path, error) from error
     if size > MOST_BYTES:
         raise FileError(
@@ -68,18 +75,20 @@ def bytes_of(path: Path) -> bytes:
     return data
 
 
-def _not_opened(path: Path, error: OSError) -> FileError:
-    if path.is_dir():
-        return FileError(
-            what=str(path),
-            read="a folder",
-            allowed="a CSV or XLSX file",
-            do="Name the file inside the folder.",
-        )
-    if not path.exists():
+def _no_file(path: Path, read: str) -> FileError:
+    return FileError(
+        what=str(path),
+        read=read,
+        allowed="a CSV or XLSX file",
+        do="Name the file inside the folder." if "folder" in read else "Save it first.",
+    )
+
+
+def _not_opened(path: Path, error: OSError | ValueError) -> FileError:
+    if isinstance(error, (FileNotFoundError, NotADirectoryError, ValueError)):
         near = _near_names(path)
         return FileError(
-            what=str(path),
+            what=str(path).replace("\x00", "\ufffd"),
             read="no such file",
             allowed="a file that is there",
             do=f"Did you mean {near}?" if near else "Check the name and the folder.",
@@ -95,7 +104,7 @@ def _not_opened(path: Path, error: OSError) -> FileError:
 def _near_names(path: Path) -> str:
     try:
         names = [p.name for p in path.parent.iterdir() if p.is_file()]
-    except OSError:
+    except (OSError, ValueError):
         return ""
     return " or ".join(difflib.get_close_matches(path.name, names, n=2))
 
@@ -129,17 +138,30 @@ def decode(path: Path, data: bytes) -> str:
             text = data.decode(encoding, errors="replace")
             break
     else:
-        if b"\x00" in data:
-            raise _no_text(path)
-        try:
-            text = data.decode("utf-8")
-        except UnicodeDecodeError:
-            # What older spreadsheet programs write; it knows no wrong bytes.
-            text = data.decode("cp1252", errors="replace")
+        text = _without_mark(path, data)
     odd = sum(1 for c in text[:4096] if ord(c) < 32 and c not in "\t\r\n\f\x1a")
     if odd > 8:
         raise _no_text(path)
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+# What older spreadsheet programs write. Five bytes mean nothing in it; they keep
+# their numbers, so that nothing is lost.
+_WESTERN = {n: bytes([n]).decode("cp1252", "ignore") or chr(n) for n in range(128, 160)}
+
+
+def _without_mark(path: Path, data: bytes) -> str:
+    if b"\x00" in data:
+        # Every second byte of plain text is zero in UTF-16.
+        head = data[:400]
+        for first, encoding in ((1, "utf-16-le"), (0, "utf-16-be")):
+            if head[first::2].count(0) > 0.8 * len(head[first::2]):
+                return data.decode(encoding, errors="replace")
+        raise _no_text(path)
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        return data.decode("latin-1").translate(_WESTERN)
 
 
 def _no_text(path: Path) -> TableError:
