@@ -18,12 +18,16 @@ if TYPE_CHECKING:
     from bouncelab.readings.checks import CHECKS, check_drops
     from bouncelab.readings.files import read_drops, write_drops
     from bouncelab.widgets.drop_lab import DropLab
+    from bouncelab.widgets.lessons.sealed_air import SealedAir
+    from bouncelab.widgets.lessons.tune_ball import TuneBall
     from bouncelab.widgets.lessons.two_bodies import TwoBodies
 
 __all__ = [
     "CHECKS",  # what each check of readings looks for
     "DropLab",  # the table that students type their drops into
     "ReadingQuality",  # how well heights can be read
+    "SealedAir",  # notebook 2: why a ball bounces at all
+    "TuneBall",  # notebook 8: a ball brought to the mark
     "TwoBodies",  # notebook 4: two things collide
     "balls",  # the kinds of balls the kit knows
     "bounciness",  # restitution, uncertainty and verdicts from drops
@@ -40,6 +44,8 @@ _ROOMS = {
     "CHECKS": "readings.checks",
     "DropLab": "widgets.drop_lab",
     "ReadingQuality": "analysis.quality",
+    "SealedAir": "widgets.lessons.sealed_air",
+    "TuneBall": "widgets.lessons.tune_ball",
     "TwoBodies": "widgets.lessons.two_bodies",
     "balls": "catalogue",
     "bounciness": "analysis.bounciness",
