@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from bouncelab.physics.gas import absolute_pressure, amount_of_gas
-from bouncelab.physics.numbers import checked, fitting, given
+from bouncelab.physics.numbers import checked, fitting, given, held
 from bouncelab.physics.surroundings import MOLAR_MASS_AIR
 from bouncelab.units import STANDARD_ATMOSPHERE_PA, ZERO_CELSIUS_K, kelvin
 
@@ -18,6 +18,7 @@ def _celsius(what: str, value: Any) -> Any:
     return checked(what, value, "°C", above=-ZERO_CELSIUS_K)
 
 
+@held
 def ball_volume(*, diameter: Any) -> Any:
     """Give the volume of a ball.
 
@@ -44,6 +45,7 @@ def ball_volume(*, diameter: Any) -> Any:
     return given(np.pi * checked("diameter", diameter, "m", above=0) ** 3 / 6)
 
 
+@held
 def air_in_ball(
     *,
     gauge_pressure: Any,
@@ -88,6 +90,7 @@ def air_in_ball(
     return given(amount * MOLAR_MASS_AIR)
 
 
+@held
 def sealed_pressure(
     *,
     gauge_pressure: Any,
@@ -139,6 +142,7 @@ def sealed_pressure(
     return given(inside * after / before - np.asarray(atmospheric_pressure))
 
 
+@held
 def sealed_temperature(
     *,
     gauge_pressure: Any,

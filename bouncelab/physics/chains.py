@@ -12,7 +12,7 @@ import numpy as np
 from bouncelab.errors import InputError
 from bouncelab.physics.ledger import Ledger, ledger_of
 from bouncelab.physics.momentum import bodies, moving_bodies
-from bouncelab.physics.numbers import checked, nominal
+from bouncelab.physics.numbers import checked, held, nominal
 from bouncelab.physics.results import Result
 from bouncelab.units import STANDARD_GRAVITY
 
@@ -155,6 +155,7 @@ def _run(
         events.append(Event(clock, (k, k + 1), tuple(x), before, tuple(v), lost))
 
 
+@held
 def collide_chain(
     *,
     masses: Any,
@@ -233,6 +234,7 @@ def collide_chain(
     return Chain(tuple(after), tuple(events), finished, ledger)
 
 
+@held
 def drop_stack(
     *,
     masses: Any,

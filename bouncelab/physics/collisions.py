@@ -9,7 +9,7 @@ import numpy as np
 
 from bouncelab.physics.ledger import Ledger, ledger_of
 from bouncelab.physics.momentum import centre_velocity, moving_bodies
-from bouncelab.physics.numbers import applied, checked, fitting, given, nominal
+from bouncelab.physics.numbers import applied, checked, fitting, given, held, nominal
 from bouncelab.physics.results import Result
 
 __all__ = ["EARTH_MASS", "Collision", "bounce_off_earth", "collide", "stick"]
@@ -52,6 +52,7 @@ class Collision(Result):
         )
 
 
+@held
 def collide(
     *, masses: Any, velocities: Any, restitution: Any, energy_released: Any = 0.0
 ) -> Collision:
@@ -148,6 +149,7 @@ def _kinetic(mass: Any, velocity: Any) -> Any:
     return 0.5 * mass * velocity**2
 
 
+@held
 def stick(*, masses: Any, velocities: Any, plane: bool = False) -> Collision:
     r"""Give the bodies after a perfectly inelastic collision: they stay together.
 
@@ -199,6 +201,7 @@ def stick(*, masses: Any, velocities: Any, plane: bool = False) -> Collision:
     )
 
 
+@held
 def bounce_off_earth(
     *, mass: Any, impact_speed: Any, restitution: Any, other_mass: Any = EARTH_MASS
 ) -> Collision:

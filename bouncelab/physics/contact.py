@@ -293,4 +293,6 @@ def in_blocks(
         name: np.concatenate([part[1][name] for part in parts], axis=1)
         for name in parts[0][1]
     }
-    return fields, {name: each.reshape(-1, *shape) for name, each in drawn.items()}
+    return fields, {
+        name: each.reshape(len(each), *shape) for name, each in drawn.items()
+    }

@@ -10,7 +10,7 @@ import numpy as np
 from bouncelab.errors import InputError
 from bouncelab.physics.ledger import Ledger, ledger_of
 from bouncelab.physics.momentum import bodies
-from bouncelab.physics.numbers import checked, fitting, given
+from bouncelab.physics.numbers import checked, fitting, given, held
 from bouncelab.physics.results import Result
 
 __all__ = ["SOLID_DISC", "DiscCollision", "Meeting", "collide_discs", "meet"]
@@ -104,6 +104,7 @@ def _joined(x: Any, y: Any) -> Any:
     return np.stack(np.broadcast_arrays(x, y), axis=-1)
 
 
+@held
 def collide_discs(
     *,
     masses: Any,
@@ -254,6 +255,7 @@ def _energy(mass: Any, x: Any, y: Any, inertia: Any, spin: Any) -> Any:
     return 0.5 * (mass * (x**2 + y**2) + inertia * spin**2)
 
 
+@held
 def meet(*, positions: Any, radii: Any, velocities: Any) -> Meeting:
     r"""Give when and where two discs that move evenly first touch.
 

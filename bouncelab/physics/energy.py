@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import numpy as np
 
-from bouncelab.physics.numbers import checked, fitting, given, nominal
+from bouncelab.physics.numbers import checked, fitting, given, held, nominal
 from bouncelab.physics.results import Result
 from bouncelab.units import STANDARD_GRAVITY
 
@@ -53,6 +53,7 @@ class BounceEnergy(Result):
     end: Annotated[Any, "J"]
 
 
+@held
 def motion_energy(*, mass: Any, speed: Any) -> Any:
     """Give the kinetic energy of a moving body.
 
@@ -84,6 +85,7 @@ def motion_energy(*, mass: Any, speed: Any) -> Any:
     return given(0.5 * m * v**2)
 
 
+@held
 def height_energy(*, mass: Any, height: Any, gravity: Any = STANDARD_GRAVITY) -> Any:
     """Give the gravitational energy of a body above the floor.
 
@@ -118,6 +120,7 @@ def height_energy(*, mass: Any, height: Any, gravity: Any = STANDARD_GRAVITY) ->
     return given(m * g * h)
 
 
+@held
 def bounce_energy(
     *,
     mass: Any,
@@ -204,6 +207,7 @@ def bounce_energy(
     )
 
 
+@held
 def warming(*, energy: Any, mass: Any, specific_heat: Any, share: Any) -> Any:
     r"""Give how much warmer a piece gets from energy that is lost in it.
 
@@ -244,6 +248,7 @@ def warming(*, energy: Any, mass: Any, specific_heat: Any, share: Any) -> Any:
     return given(f * e / (m * c))
 
 
+@held
 def impact_warming(
     *,
     mass: Any,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from bouncelab.physics.numbers import applied, checked, fitting, given
+from bouncelab.physics.numbers import applied, checked, fitting, given, held
 from bouncelab.physics.results import Result
 from bouncelab.physics.smooth import exp_less_one
 from bouncelab.physics.surroundings import GAS_CONSTANT
@@ -55,6 +55,7 @@ def _air(value: Any) -> Any:
     return checked("atmospheric pressure", value, "Pa", least=0)
 
 
+@held
 def absolute_pressure(
     *, gauge_pressure: Any, atmospheric_pressure: Any = STANDARD_ATMOSPHERE_PA
 ) -> Any:
@@ -96,6 +97,7 @@ def absolute_pressure(
     )
 
 
+@held
 def gauge_pressure(
     *, absolute_pressure: Any, atmospheric_pressure: Any = STANDARD_ATMOSPHERE_PA
 ) -> Any:
@@ -129,6 +131,7 @@ def gauge_pressure(
     return given(inside - outside)
 
 
+@held
 def squeeze(
     *,
     absolute_pressure: Any,
@@ -198,6 +201,7 @@ def squeeze(
     )
 
 
+@held
 def amount_of_gas(*, absolute_pressure: Any, volume: Any, temperature_c: Any) -> Any:
     r"""Give the amount of a gas.
 

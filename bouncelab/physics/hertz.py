@@ -9,7 +9,7 @@ from typing import Annotated, Any
 import numpy as np
 
 from bouncelab.physics.momentum import bodies
-from bouncelab.physics.numbers import checked, fitting, given
+from bouncelab.physics.numbers import checked, fitting, given, held
 from bouncelab.physics.results import Result
 
 __all__ = ["HertzImpact", "effective_modulus", "hertz_impact", "hertz_stiffness"]
@@ -34,6 +34,7 @@ class HertzImpact(Result):
     contact_radius: Annotated[Any, "m"]
 
 
+@held
 def effective_modulus(*, youngs_moduli: Any, poisson_ratios: Any) -> Any:
     r"""Give the modulus that counts where two materials meet.
 
@@ -68,6 +69,7 @@ def effective_modulus(*, youngs_moduli: Any, poisson_ratios: Any) -> Any:
     return given(1 / ((1 - n1**2) / e1 + (1 - n2**2) / e2))
 
 
+@held
 def hertz_stiffness(*, radius: Any, effective_modulus: Any) -> Any:
     r"""Give the stiffness of a sphere in :math:`F = K x^{3/2}`.
 
@@ -103,6 +105,7 @@ def hertz_stiffness(*, radius: Any, effective_modulus: Any) -> Any:
     return given(4 / 3 * modulus * r**0.5)
 
 
+@held
 def hertz_impact(
     *, mass: Any, radius: Any, effective_modulus: Any, impact_speed: Any
 ) -> HertzImpact:

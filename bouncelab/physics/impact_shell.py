@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from bouncelab.physics.contact import in_blocks
 from bouncelab.physics.gas import ADIABATIC
-from bouncelab.physics.numbers import checked
+from bouncelab.physics.numbers import checked, held
 from bouncelab.physics.results import Result
 from bouncelab.physics.shell_law import follow_block
 from bouncelab.units import (
@@ -116,6 +116,7 @@ class ShellImpact(Result):
     curves: ShellCurves | None
 
 
+@held
 def shell_impact(
     *,
     mass: Any,

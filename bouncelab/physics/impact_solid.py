@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bouncelab.physics.contact import Law, follow, in_blocks, trace
-from bouncelab.physics.numbers import checked, fitting
+from bouncelab.physics.numbers import checked, fitting, held
 from bouncelab.physics.results import Result
 
 __all__ = ["SolidCurves", "SolidImpact", "solid_impact"]
@@ -117,6 +117,7 @@ _LOADING = Law(_rates, _turned, _push)
 _UNLOADING = Law(_rates, _gone)
 
 
+@held
 def solid_impact(
     *,
     mass: Any,

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from bouncelab.errors import InputError
-from bouncelab.physics.numbers import checked, fitting, given
+from bouncelab.physics.numbers import checked, fitting, given, held
 
 __all__ = [
     "average_force",
@@ -108,6 +108,7 @@ def moving_bodies(
     return mass, velocity
 
 
+@held
 def centre_velocity(*, masses: Any, velocities: Any) -> Any:
     """Give the velocity of the centre of mass.
 
@@ -140,6 +141,7 @@ def centre_velocity(*, masses: Any, velocities: Any) -> Any:
     return given(sum(m / total * v for m, v in zip(mass, velocity, strict=True)))
 
 
+@held
 def missing_velocity(*, masses: Any, before: Any, after: Any) -> Any:
     """Give the last body's velocity afterwards, from momentum alone.
 
@@ -180,6 +182,7 @@ def missing_velocity(*, masses: Any, before: Any, after: Any) -> Any:
     return given(u[-1] + given_up / m[-1])
 
 
+@held
 def average_force(
     *, mass: Any, velocity_before: Any, velocity_after: Any, contact_time: Any
 ) -> Any:

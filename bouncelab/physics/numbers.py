@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,12 +18,54 @@ __all__ = [
     "checked_drag",
     "fitting",
     "given",
+    "held",
     "nominal",
 ]
 
 _BLOCK = 8192  # numbers, 64 kB: memory that is at hand and need not be fetched
 
 _TOP = 300.0  # drag constant times height; far beyond it exp leaves the floats
+
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def held(function: Callable[P, R]) -> Callable[P, R]:
+    """Make a function refuse numbers whose results a computer cannot hold.
+
+    Parameters
+    ----------
+    function : callable
+        Arithmetic on numbers that are each in order by themselves.
+
+    Returns
+    -------
+    callable
+        The same; an overflow raises InputError in place of a warning.
+
+    Examples
+    --------
+    >>> held(lambda mass: np.square(mass))(1e200)
+    Traceback (most recent call last):
+    ...
+    bouncelab.errors.InputError: the numbers together: read a result too large ...
+    """
+
+    @wraps(function)
+    def careful(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            with np.errstate(over="raise", divide="raise", invalid="raise"):
+                return function(*args, **kwargs)
+        except ArithmeticError as error:
+            raise InputError(
+                what="the numbers together",
+                read="a result too large or too small to hold",
+                allowed="sizes found in a gym or a laboratory",
+                do="Check every number and its unit.",
+            ) from error
+
+    return careful
 
 
 def nominal(value: Any) -> NDArray[np.float64]:

@@ -16,7 +16,7 @@ import numpy as np
 
 from bouncelab.errors import InputError
 from bouncelab.physics.ball_air import air_in_ball, sealed_pressure
-from bouncelab.physics.numbers import checked, fitting, given, nominal
+from bouncelab.physics.numbers import checked, fitting, given, held, nominal
 from bouncelab.physics.results import Result
 from bouncelab.units import STANDARD_ATMOSPHERE_PA
 
@@ -86,6 +86,7 @@ def refuse_over_inflation(*, gauge_pressure: Any, maximum_gauge_pressure: Any) -
         )
 
 
+@held
 def pump_up(
     *,
     gauge_pressure: Any,
@@ -175,6 +176,7 @@ def pump_up(
     )
 
 
+@held
 def pressure_to_set(
     *,
     gauge_pressure: Any,
@@ -237,6 +239,7 @@ def pressure_to_set(
     return there
 
 
+@held
 def piston_force(*, gauge_pressure: Any, diameter: Any) -> Any:
     """Give the push that a pressure gives to a round piston, such as a pump's.
 

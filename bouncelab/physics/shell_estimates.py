@@ -9,7 +9,7 @@ import numpy as np
 
 from bouncelab.errors import InputError
 from bouncelab.physics.impact_shell import shell_impact
-from bouncelab.physics.numbers import applied, checked, fitting, given
+from bouncelab.physics.numbers import applied, checked, fitting, given, held
 from bouncelab.physics.results import Result
 from bouncelab.units import STANDARD_ATMOSPHERE_PA
 
@@ -34,6 +34,7 @@ class SmallImpact(Result):
     peak_force: Annotated[Any, "N"]
 
 
+@held
 def small_impact(
     *, mass: Any, diameter: Any, gauge_pressure: Any, impact_speed: Any
 ) -> SmallImpact:
@@ -92,6 +93,7 @@ def small_impact(
     )
 
 
+@held
 def resting_area(*, load: Any, gauge_pressure: Any) -> Any:
     r"""Give the flat area on which an inflated thing rests.
 
@@ -124,6 +126,7 @@ def resting_area(*, load: Any, gauge_pressure: Any) -> Any:
     return given(weight / p)
 
 
+@held
 def fit_loss(
     *,
     restitution: Any,

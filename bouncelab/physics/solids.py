@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from bouncelab.physics.numbers import applied, checked, fitting, given, nominal
+from bouncelab.physics.numbers import applied, checked, fitting, given, held, nominal
 
 __all__ = [
     "hunt_crossley_restitution",
@@ -26,6 +26,7 @@ _YIELD_PRESSURE = 1.6  # of the yield stress, same place
 _YIELD_TREND = 1.18  # same place
 
 
+@held
 def hunt_crossley_restitution(*, loss: Any, impact_speed: Any) -> Any:
     r"""Give restitution for a loss in step with the force, after Hunt and Crossley.
 
@@ -74,6 +75,7 @@ def hunt_crossley_restitution(*, loss: Any, impact_speed: Any) -> Any:
     return given(np.where(small, series, (1 + branch) / large))
 
 
+@held
 def kelvin_voigt_restitution(*, damping_ratio: Any, pulls: bool = False) -> Any:
     r"""Give restitution of a spring and dashpot side by side, after Kelvin and Voigt.
 
@@ -115,6 +117,7 @@ def kelvin_voigt_restitution(*, damping_ratio: Any, pulls: bool = False) -> Any:
     return given(applied("exp", -zeta * angle / (1 - zeta**2) ** 0.5))
 
 
+@held
 def viscoelastic_restitution(
     *, mass: Any, stiffness: Any, dissipation: Any, impact_speed: Any
 ) -> Any:
@@ -175,6 +178,7 @@ def viscoelastic_restitution(
     return given(1 - first * delta + second * delta**2)
 
 
+@held
 def yield_speed(*, yield_stress: Any, effective_modulus: Any, density: Any) -> Any:
     r"""Give the impact speed from which a ball dents or is dented for good.
 
@@ -213,6 +217,7 @@ def yield_speed(*, yield_stress: Any, effective_modulus: Any, density: Any) -> A
     return given(_YIELD_SPEED * ((pressure / modulus) ** 4 * pressure / rho) ** 0.5)
 
 
+@held
 def yield_restitution(*, impact_speed: Any, yield_speed: Any) -> Any:
     r"""Give the trend of restitution where the ball yields.
 

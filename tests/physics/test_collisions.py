@@ -197,3 +197,8 @@ def test_what_cannot_collide_is_refused_with_words(change, words):
 
     with pytest.raises(InputError, match=words):
         collide(**{**good, **change})
+
+
+def test_numbers_beyond_all_measure_are_refused_without_a_warning():
+    with pytest.raises(InputError, match="too large or too small to hold"):
+        collide(masses=(1.0, 1.0), velocities=(1e200, 0.0), restitution=0.5)

@@ -267,3 +267,19 @@ def test_shapes_of_a_table_are_kept():
 def test_what_is_no_ball_is_refused_with_words(change, words):
     with pytest.raises(InputError, match=words):
         shell_impact(**{**BALL, "gauge_pressure": 55e3, **change})
+
+
+def test_no_ball_at_all_gives_no_impact():
+    hit = shell_impact(**{**BALL, "mass": np.zeros(0)}, gauge_pressure=55e3)
+
+    assert hit.restitution.shape == (0,)
+    assert hit.curves.force.shape == (241, 0)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"impact_speed": 1e200}, {"mass": 1e300}, {"exponent": 900.0}],
+)
+def test_numbers_beyond_all_measure_are_refused_without_a_warning(change):
+    with pytest.raises(InputError):
+        shell_impact(**{**BALL, "gauge_pressure": 55e3, **change})
