@@ -42,3 +42,12 @@ def test_our_density_is_within_a_thousandth(celsius, humidity, pressure):
     found = air_density(temperature_c=celsius, humidity=humidity, pressure=pressure)
 
     assert found == pytest.approx(cipm_2007(celsius, pressure, humidity), rel=1e-3)
+
+
+@pytest.mark.parametrize("celsius", [5.0, 15.0, 20.0, 27.0, 35.0])
+def test_what_the_vapour_takes_away_is_right_to_four_thousandths(celsius):
+    """Dry less saturated, which hangs on the vapour pressure alone."""
+    dry, wet = (air_density(temperature_c=celsius, humidity=h) for h in (0.0, 1.0))
+    theirs = cipm_2007(celsius, 101_325.0, 0.0) - cipm_2007(celsius, 101_325.0, 1.0)
+
+    assert dry - wet == pytest.approx(theirs, rel=4e-3)

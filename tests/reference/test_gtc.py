@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from GTC import multiple_ureal, sqrt, ureal
+from GTC import multiple_ureal, reporting, sqrt, ureal
 
-from bouncelab.physics.certainty import restitution_uncertainty
+from bouncelab.physics.certainty import restitution_uncertainty, sensitivities
 from bouncelab.uncertainty import effective_dof, expanded, propagate
 
 
@@ -47,3 +47,29 @@ def test_heights_that_share_an_error(r):
     assert propagate(lambda a, b: np.sqrt(b / a), [1.8, 1.1], v).standard[
         0
     ] == pytest.approx(theirs.u, rel=1e-9)
+
+
+@pytest.mark.parametrize("dof", [2, 4, 17, 80])
+@pytest.mark.parametrize("percent", [68, 95, 99])
+def test_coverage_factors(dof, percent):
+    found = expanded(type_a=1.0, dof_a=dof, type_b=0.0, coverage=percent / 100)
+
+    assert found.expanded == pytest.approx(reporting.k_factor(dof, percent), rel=1e-6)
+
+
+def test_each_reading_moves_restitution_by_its_share_and_the_right_way():
+    """A rebound read at the top, with a tape whose zero is off for both heights."""
+    top, drop = ureal(1.32, 0.006), ureal(1.80, 0.003)
+    around, tape = ureal(0.76, 0.002), ureal(0.0, 0.004)
+    theirs = sqrt((top + tape - around / np.pi) / (drop + tape))
+    slopes = sensitivities(drop_height=1.80, rebound_height=1.32 - 0.76 / np.pi)
+
+    for slope, reading in (
+        (slopes.rebound, top),
+        (slopes.drop, drop),
+        (slopes.circumference, around),
+        (slopes.offset, tape),
+    ):
+        assert slope * reading.u == pytest.approx(
+            reporting.u_component(theirs, reading), rel=1e-12
+        )

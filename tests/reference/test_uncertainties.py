@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 from uncertainties import correlated_values, ufloat, umath
 
+from bouncelab.physics.bounces import total_time
 from bouncelab.physics.certainty import restitution_uncertainty, sensitivities
 from bouncelab.physics.fall import drag_constant, fall_time, impact_speed
-from bouncelab.physics.flight import flight_time
+from bouncelab.physics.flight import flight_speed, flight_time
 from bouncelab.physics.restitution import restitution_with_drag
 from bouncelab.uncertainty import propagate
 
@@ -106,3 +107,22 @@ def test_propagation_of_several_results():
 
     assert found.standard == pytest.approx([y.std_dev for y in theirs], rel=1e-8)
     assert found.values == pytest.approx([y.nominal_value for y in theirs])
+
+
+def test_time_until_rest():
+    h, e, g = ufloat(1.8, 0.003), ufloat(0.8, 0.01), ufloat(9.6, 0.05)
+    theirs = umath.sqrt(2 * h / g) * (1 + e) / (1 - e)
+    found = total_time(drop_height=h, restitution=e, gravity=g)
+
+    assert found.std_dev == pytest.approx(theirs.std_dev, rel=1e-12)
+    # They share their inputs, so nothing is left of the difference.
+    assert (found - theirs).std_dev == pytest.approx(0, abs=1e-12)
+
+
+def test_the_speed_of_a_flight_found_back_from_its_time_is_the_same_quantity():
+    v, k, g = ufloat(5.0, 0.1), ufloat(0.1288, 0.02), ufloat(9.6, 0.05)
+    drag = {"drag_constant": k, "gravity": g}
+    back = flight_speed(interval=flight_time(launch_speed=v, **drag), **drag)
+
+    assert back.nominal_value == pytest.approx(5.0, rel=1e-13)
+    assert (back - v).std_dev == pytest.approx(0, abs=1e-8)
