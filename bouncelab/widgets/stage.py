@@ -87,6 +87,7 @@ class Stage(Panel):
         self._all: Sequence[Slider | Choice] = controls
         self._build, self._plot = build, plot
         self._later: asyncio.TimerHandle | None = None
+        self._shown: Picture | None = None
         self.values: dict[str, Any] = {each.name: each.value for each in controls}
         super().__init__(
             part="stage",
@@ -136,6 +137,9 @@ class Stage(Panel):
         if self._plot is None:
             return
         picture = self._plot(self.values)
+        if picture is self._shown:
+            return
+        self._shown = picture
         self.picture = {
             "data": "data:image/svg+xml," + quote(picture.svg()),
             "words": picture.words,
