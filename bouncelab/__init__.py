@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from bouncelab.readings.files import read_drops, write_drops
     from bouncelab.widgets.drop_lab import DropLab
     from bouncelab.widgets.lessons.sealed_air import SealedAir
+    from bouncelab.widgets.lessons.train_of_bounces import TrainOfBounces
     from bouncelab.widgets.lessons.tune_ball import TuneBall
     from bouncelab.widgets.lessons.two_bodies import TwoBodies
 
@@ -27,6 +28,7 @@ __all__ = [
     "DropLab",  # the table that students type their drops into
     "ReadingQuality",  # how well heights can be read
     "SealedAir",  # notebook 2: why a ball bounces at all
+    "TrainOfBounces",  # notebook 5: where the energy of a bounce goes
     "TuneBall",  # notebook 8: a ball brought to the mark
     "TwoBodies",  # notebook 4: two things collide
     "balls",  # the kinds of balls the kit knows
@@ -45,6 +47,7 @@ _ROOMS = {
     "DropLab": "widgets.drop_lab",
     "ReadingQuality": "analysis.quality",
     "SealedAir": "widgets.lessons.sealed_air",
+    "TrainOfBounces": "widgets.lessons.train_of_bounces",
     "TuneBall": "widgets.lessons.tune_ball",
     "TwoBodies": "widgets.lessons.two_bodies",
     "balls": "catalogue",
