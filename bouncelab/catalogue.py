@@ -17,6 +17,7 @@ from bouncelab.tables import Row, read_table
 from bouncelab.units import show_length, show_temperature
 
 __all__ = [
+    "POINTS",
     "Ball",
     "BounceRange",
     "balls",
@@ -26,7 +27,7 @@ __all__ = [
     "ranges",
 ]
 
-_POINTS = ("bottom", "centre", "top")
+POINTS = {"bottom": 0.0, "centre": 0.5, "top": 1.0}  # diameters above the lowest
 
 
 @dataclass(frozen=True, slots=True)
@@ -335,6 +336,6 @@ def _range(row: Row) -> BounceRange:
 def _point(row: Row, name: str) -> str:
     text = row.text(name).casefold() or "bottom"
     text = "centre" if text == "center" else text
-    if text not in _POINTS:
-        raise row.error(name, ", ".join(_POINTS), "Choose one of these.")
+    if text not in POINTS:
+        raise row.error(name, ", ".join(POINTS), "Choose one of these.")
     return text

@@ -16,16 +16,15 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from bouncelab.analysis.nominal import by_temperature, nominal
-from bouncelab.catalogue import Ball, find_ball
+from bouncelab.catalogue import POINTS, Ball, find_ball
 from bouncelab.readings.drops import Drops, Finding
 
-__all__ = ["DIAMETER_FROM", "POINTS", "Conditions", "sort_drops"]
+__all__ = ["DIAMETER_FROM", "Conditions", "sort_drops"]
 
 Numbers: TypeAlias = NDArray[np.float64]
 Codes: TypeAlias = NDArray[np.int64]
 Truths: TypeAlias = NDArray[np.bool_]
 
-POINTS = {"bottom": 0.0, "centre": 0.5, "top": 1.0}
 DIAMETER_FROM = ("measured", "same ball", "catalogue", "unknown")
 
 _SAME_PRESSURE = 1500.0  # Pa, a usual gauge's standard uncertainty

@@ -12,12 +12,11 @@ from numpy.typing import NDArray
 
 from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
-from bouncelab.analysis.conditions import POINTS
 from bouncelab.analysis.conformity import SAME_HEIGHT
 from bouncelab.analysis.curves import Curve, fit_curve
 from bouncelab.analysis.levels import Levels, levels_of, rows_of
 from bouncelab.analysis.words import plain
-from bouncelab.catalogue import BounceRange
+from bouncelab.catalogue import POINTS, BounceRange
 from bouncelab.errors import InputError
 from bouncelab.kinds import find_ball
 from bouncelab.units import show_length, show_pressure

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bouncelab.analysis.conditions import POINTS
 from bouncelab.analysis.conformity import Verdict, judge
-from bouncelab.catalogue import BounceRange
+from bouncelab.catalogue import POINTS, BounceRange
 from bouncelab.uncertainty import expanded
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.figure import Figure
 
-from bouncelab.analysis.conditions import POINTS
+from bouncelab.catalogue import POINTS
 from bouncelab.errors import InputError
 from bouncelab.figures.picture import COLOURS, SHAPES, Picture
 from bouncelab.units import UNITS, in_unit, show_length, show_pressure

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from bouncelab.catalogue import Ball, find_ball, ranges
+from bouncelab.catalogue import POINTS, Ball, find_ball, ranges
 from bouncelab.readings.drops import Drops
 
 __all__ = ["Codes", "Columns", "Numbers", "Truths", "columns_of", "join", "median_by"]
@@ -19,7 +19,6 @@ Numbers: TypeAlias = NDArray[np.float64]
 Codes: TypeAlias = NDArray[np.int64]
 Truths: TypeAlias = NDArray[np.bool_]
 
-_SHARE = {"bottom": 0.0, "centre": 0.5, "top": 1.0}
 _HUGE = 1e9  # no reading needs to be compared beyond it, nor below its inverse
 _MANY_NAMES = 2000  # beyond this the names are not kinds of balls
 
@@ -32,8 +31,6 @@ class Columns:
     ----------
     group, ball, floor, when : ndarray of int
         Codes of the texts, in order of appearance.
-    ball_names : list of str
-        The text of each ball code.
     trial : ndarray of float
         Trial number, NaN where there is none.
     drop, rebound : ndarray of float
@@ -41,7 +38,7 @@ class Columns:
     under_drop, under_rebound : ndarray of float
         How far the bottom of the ball hangs under the point read, in m; NaN
         where the diameter is needed and not known.
-    drop_share, rebound_share : ndarray of float
+    rebound_share : ndarray of float
         The point read: 0 bottom, 0.5 centre, 1 top.
     diameter, pressure, temperature, most : ndarray of float
         In m, Pa gauge, °C; `most` is the marked maximum of that kind of ball.
@@ -56,13 +53,11 @@ class Columns:
     ball: Codes
     floor: Codes
     when: Codes
-    ball_names: list[str]
     trial: Numbers
     drop: Numbers
     rebound: Numbers
     under_drop: Numbers
     under_rebound: Numbers
-    drop_share: Numbers
     rebound_share: Numbers
     diameter: Numbers
     pressure: Numbers
@@ -83,8 +78,8 @@ def _liveliest(kind: Ball | None) -> float:
     for each in ranges() if kind else ():
         if kind is None or each.ball != kind.id or not each.rebound_max_m:
             continue
-        under_drop = _SHARE.get(each.drop_point, np.nan) * kind.diameter_m
-        under_rebound = _SHARE.get(each.rebound_point, np.nan) * kind.diameter_m
+        under_drop = POINTS.get(each.drop_point, np.nan) * kind.diameter_m
+        under_rebound = POINTS.get(each.rebound_point, np.nan) * kind.diameter_m
         top = each.rebound_max_m - under_rebound
         shares.append(top / (each.drop_height_m - under_drop))
     return max((each for each in shares if each < 1), default=np.nan)
@@ -183,7 +178,7 @@ def columns_of(drops: Drops) -> Columns:
 
     def share(name: str) -> Numbers:
         code, names = text(name)
-        shares = [_SHARE.get(each, np.nan) for each in names]
+        shares = [POINTS.get(each, np.nan) for each in names]
         return np.array([*shares, np.nan])[code]
 
     ball, names = text("ball")
@@ -205,13 +200,11 @@ def columns_of(drops: Drops) -> Columns:
         ball=ball,
         floor=text("floor")[0],
         when=text("when")[0],
-        ball_names=names,
         trial=number("trial"),
         drop=number("drop_height_m"),
         rebound=number("rebound_height_m"),
         under_drop=np.where(drop_share == 0, 0.0, drop_share * diameter),
         under_rebound=np.where(rebound_share == 0, 0.0, rebound_share * diameter),
-        drop_share=drop_share,
         rebound_share=rebound_share,
         diameter=diameter,
         pressure=number("gauge_pressure_pa"),

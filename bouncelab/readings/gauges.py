@@ -8,6 +8,7 @@ other drops only the ball's marked maximum can speak.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
 
@@ -62,8 +63,7 @@ class _Levels:
         first = np.zeros(int(mine.max(initial=-1)) + 1, dtype=np.int64)
         first[mine] = np.arange(mine.size)
         lonely = np.bincount(step[first], minlength=int(step.max(initial=-1)) + 1) == 1
-        most = np.where(np.isfinite(self.most), _OVER_MARK * self.most, _NO_BALL)
-        odd = (self.pressure > most) | (self.pressure < _BELOW)
+        odd = _over(self.pressure, self.most) | (self.pressure < _BELOW)
         return np.flatnonzero(lonely[step] | odd)
 
     def slip(self, k: int, mates: Codes, unit: str) -> tuple[str, float] | None:
@@ -94,8 +94,8 @@ def _slips(pressure: float, unit: str) -> Iterator[tuple[str, float]]:
             yield meant, pressure / _PASCALS[unit] * size
 
 
-def _over(pressure: float, most: float) -> bool:
-    return pressure > (_OVER_MARK * most if np.isfinite(most) else _NO_BALL)
+def _over(pressure: Any, most: Any) -> Any:
+    return pressure > np.where(np.isfinite(most), _OVER_MARK * most, _NO_BALL)
 
 
 def _reason(
@@ -107,8 +107,8 @@ def _reason(
         shown = said.show(meant, at, _PRESSURE)
         if name == "absolute":
             why = (
-                f"{text} is about one atmosphere more than this ball's other drops; "
-                f"less the air outside it is {shown} on a gauge."
+                f"{text} does not fit this ball. Without the air outside, one "
+                f"atmosphere, it is {shown} on a gauge, and that fits."
             )
             cure = f"If it was an absolute reading, write {number} kPa abs."
             cure = cure.replace("kPa", said.unit(at, _PRESSURE) or "kPa")

@@ -31,11 +31,10 @@ class Likes:
         Positions of those rows in the table; every other array follows it.
     drop, rebound, share : ndarray of float
         Heights of the bottom of the ball in m, and rebound over drop.
-    condition, cell, count : ndarray of int
-        Code of the condition (any height), of the cell, and how many drops of
-        the cell have not been set aside.
+    cell, count : ndarray of int
+        Code of the cell, and how many of its drops have not been set aside.
     middle, condition_middle : ndarray of float
-        Median share of the cell, and of the condition at every height.
+        Median share of the cell, and of its condition at every height.
     condition_count : ndarray of int
         How many drops the latter has.
     others, others_spread : ndarray of float
@@ -49,7 +48,6 @@ class Likes:
     drop: Numbers
     rebound: Numbers
     share: Numbers
-    condition: Codes
     cell: Codes
     count: Codes
     middle: Numbers
@@ -162,7 +160,6 @@ def likes_of(columns: Columns) -> Likes:
         drop=drop,
         rebound=rebound,
         share=share,
-        condition=condition,
         cell=cell,
         count=count[cell],
         middle=middle[cell],

@@ -7,36 +7,16 @@ even when the rebound carries the same slip and their ratio hides it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from bouncelab.readings.columns import Codes, Columns, Numbers, Truths, join
 from bouncelab.readings.likes import Likes, steps
 
-__all__ = ["Planned", "planned_of"]
+__all__ = ["meant_heights"]
 
 _NEAR = 0.007  # 72 in is 182.9 cm, written 183; but 60 and 150 are no slip
 _PART = 0.34  # a slip spoils one drop in three at most, or all of them
 _ROUND = 0.5  # m; a whole group at such a height has planned it
-
-
-@dataclass(frozen=True, slots=True)
-class Planned:
-    """What the planned heights say about each drop.
-
-    Attributes
-    ----------
-    lonely : ndarray of bool, shape (N,)
-        No other group dropped this ball from about this height.
-    meant : ndarray of bool, shape (N, F)
-        For each factor, whether it turns this lonely drop height into a planned
-        one: one that the group used for its other drops of the ball, or that
-        two other groups used.
-    """
-
-    lonely: Truths
-    meant: Truths
 
 
 def _within(keys: Numbers, codes: Codes, logs: Numbers) -> Codes:
@@ -46,7 +26,7 @@ def _within(keys: Numbers, codes: Codes, logs: Numbers) -> Codes:
     return (high - low).astype(np.int64)
 
 
-def planned_of(columns: Columns, likes: Likes, factors: tuple[float, ...]) -> Planned:
+def meant_heights(columns: Columns, likes: Likes, factors: tuple[float, ...]) -> Truths:
     """Find drop heights that stand alone, and what may have been meant.
 
     Parameters
@@ -60,8 +40,11 @@ def planned_of(columns: Columns, likes: Likes, factors: tuple[float, ...]) -> Pl
 
     Returns
     -------
-    Planned
-        One row for each row of `likes`.
+    ndarray of bool, shape (N, F)
+        For each row of `likes` and each factor, whether no other group dropped
+        this ball from about this height and the factor turns it into a planned
+        one: one that the group used for its other drops of the ball, or that
+        two other groups used.
     """
     ball, group = columns.ball[likes.at], columns.group[likes.at]
     height = columns.drop[likes.at]
@@ -79,7 +62,7 @@ def planned_of(columns: Columns, likes: Likes, factors: tuple[float, ...]) -> Pl
     meant = np.zeros((height.size, len(factors)), dtype=bool)
     look = np.flatnonzero(lonely)
     if not look.size:
-        return Planned(lonely, meant)
+        return meant
 
     logs = np.log(height)
     own_keys = np.sort(both * 100.0 + logs)
@@ -94,4 +77,4 @@ def planned_of(columns: Columns, likes: Likes, factors: tuple[float, ...]) -> Pl
         by_own = few & (own >= 2) & (own >= 2 * rows_here[look])
         by_class = (groups >= 2) & (few | (odd & (own == 0)))
         meant[look, which] = by_own | by_class
-    return Planned(lonely, meant)
+    return meant

@@ -15,6 +15,7 @@ __all__ = [
     "far_reason",
     "impossible_reason",
     "inch_reason",
+    "lively_reason",
     "plain_reason",
     "points_reason",
 ]
@@ -118,13 +119,27 @@ def digit_reason(
     return Doubt(case.at, column, "digit slip", why, cure, case.weight)
 
 
-def points_reason(case: Case, said: Said, *, whole: bool) -> Doubt:
+def points_reason(case: Case, said: Said, *, than: str = "") -> Doubt:
     """Say that the top of the ball was read for the bottom, or the reverse."""
     wide = said.show(case.diameter, case.at, REBOUND)
+    sign = "higher" if case.point == 0 else "lower"
+    who = "Your rebounds of this ball are" if than else "This rebound is"
+    why = f"{who} one ball's width ({wide}) {sign} than {than or case.whence}."
+    return _other_point(case, why)
+
+
+def lively_reason(case: Case, said: Said) -> Doubt:
+    """Say that a kind of ball cannot bounce so high, but its top may be there."""
+    wide = said.show(case.diameter, case.at, REBOUND)
+    why = (
+        "Your rebounds are higher than this kind of ball can bounce, but the top of "
+        f"the ball, {wide} above its bottom, may have been there."
+    )
+    return _other_point(case, why)
+
+
+def _other_point(case: Case, why: str) -> Doubt:
     read, other = ("bottom", "top") if case.point == 0 else ("top", "bottom")
-    sign = "higher" if read == "bottom" else "lower"
-    who = "Your rebounds of this ball are" if whole else "This rebound is"
-    why = f"{who} one ball's width ({wide}) {sign} than {case.whence}."
     cure = (
         f"If you read the {other} of the ball, change the point from {read} to {other}."
     )

@@ -9,7 +9,7 @@ trials, or cannot be.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,7 +18,7 @@ from bouncelab import units
 from bouncelab.readings import reasons
 from bouncelab.readings.columns import Codes, Columns, Numbers, Truths, join
 from bouncelab.readings.likes import Likes
-from bouncelab.readings.planned import planned_of
+from bouncelab.readings.planned import meant_heights
 from bouncelab.readings.reasons import DROP, REBOUND, Case
 from bouncelab.readings.said import Doubt, Said, digit_slip
 from bouncelab.readings.spreads import Scatter, scatter_of
@@ -129,10 +129,10 @@ def _signs_of(
 
     diameters = likes.drop / wide
     above = (pair - columns.liveliest[at]) * diameters
-    others_above = (others - columns.liveliest[at]) * diameters
+    others_too = (others - columns.liveliest[at]) * diameters > _HALF
     points_kind = (point == 0) & (likes.drop > _TESTED) & (wide > _WIDE)
     points_kind &= (
-        (above > _HALF) & (above < 1) & ~((others_above <= _HALF) & ~one_wide)
+        (above > _HALF) & (above < 1) & (others_too | one_wide | np.isnan(others))
     )
     return _Signs(
         like, tolerance, use_class, apart, points_cell, points_class, points_kind
@@ -216,8 +216,8 @@ def height_doubts(columns: Columns, likes: Likes, said: Said) -> Iterator[Doubt]
         In the order of rows.
     """
     scatter = scatter_of(columns, likes)
-    planned = planned_of(columns, likes, _FACTORS)
-    alone: Truths = np.asarray(planned.meant.any(axis=1), dtype=bool)
+    meant = meant_heights(columns, likes, _FACTORS)
+    alone: Truths = np.asarray(meant.any(axis=1), dtype=bool)
     signs = _signs_of(columns, likes, scatter, alone)
     drop = columns.drop[likes.at]
     usual = _commonest(drop, join(columns.ball[likes.at], columns.group[likes.at]))
@@ -242,7 +242,7 @@ def height_doubts(columns: Columns, likes: Likes, said: Said) -> Iterator[Doubt]
             diameter=float(columns.diameter[i]),
             point=float(columns.rebound_share[i]),
         )
-        found = _explained(case, said, planned.meant[k], signs, scatter, int(k))
+        found = _explained(case, said, meant[k], signs, scatter, int(k))
         if found is None and unlikely[k]:
             if case.weight == "impossible":
                 found = reasons.impossible_reason(case, said)
@@ -285,11 +285,9 @@ def _explained(
         tail = f"agrees with {case.whence}"
         return reasons.digit_reason(case, said, REBOUND, digits, tail)
     if signs.points[k]:
-        return reasons.points_reason(case, said, whole=False)
+        return reasons.points_reason(case, said)
     if signs.points_class[k] and case.share <= 1:
-        whence = replace(case, whence="the other groups'")
-        return reasons.points_reason(whence, said, whole=True)
+        return reasons.points_reason(case, said, than="the other groups'")
     if signs.points_kind[k] and case.share <= 1:
-        kind = replace(case, whence="this kind of ball can bounce")
-        return reasons.points_reason(kind, said, whole=True)
+        return reasons.lively_reason(case, said)
     return None
