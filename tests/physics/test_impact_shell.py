@@ -278,7 +278,7 @@ def test_no_ball_at_all_gives_no_impact():
 
 @pytest.mark.parametrize(
     "change",
-    [{"impact_speed": 1e200}, {"mass": 1e300}, {"exponent": 900.0}],
+    [{"impact_speed": 1e200}, {"mass": 1e300}],
 )
 def test_numbers_beyond_all_measure_are_refused_without_a_warning(change):
     with pytest.raises(InputError):
