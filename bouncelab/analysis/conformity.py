@@ -241,7 +241,7 @@ def _judge(
             remarks.append(
                 f"The drops start {show_length(abs(apart), digits=2)} "
                 f"{'higher' if apart > 0 else 'lower'} than the rule's, so the mean "
-                "rebound was made good in proportion."
+                "rebound was scaled in proportion."
             )
     if read != wanted:
         remarks.append(
@@ -261,12 +261,15 @@ def _reason(
     low, high = edges(limits)
     beyond = max(low - mean, mean - high)  # below 0 inside
     side = "low" if low - mean >= mean - high else "high"
+    height = show_length(mean)
+    if limits.rebound_point != "bottom":  # elsewhere heights are of the bottom
+        height += f" ({limits.rebound_point} of the ball)"
     if word == "meets":
-        return f"It bounced {show_length(mean)}; the range asks for {limits.limits}."
+        return f"It bounced {height}; the range asks for {limits.limits}."
     if word == "does not meet":
         return (
-            f"It bounced {_fine(beyond)} too {side}: {show_length(mean)}; the range "
-            f"asks for {limits.limits}."
+            f"It bounced {_fine(beyond)} too {side}: {height}; the range asks for "
+            f"{limits.limits}."
         )
     half = quantile(nu, 0.975) * u
     if half > (high - low) / 2:
@@ -275,9 +278,10 @@ def _reason(
             f"{limits.limits}"
         )
     else:
+        place = f"{_fine(abs(beyond))} {'outside' if beyond > 0 else 'inside'}"
         start = (
-            f"The mean rebound, {show_length(mean)}, is {_fine(abs(beyond))} "
-            f"{'outside' if beyond > 0 else 'inside'} the "
+            f"The mean rebound, {height}, is "
+            f"{'on' if abs(beyond) < SHOWN else place} the "
             f"{'lower' if side == 'low' else 'upper'} limit, and its uncertainty, "
             f"± {_fine(half)}, reaches over it"
         )

@@ -293,3 +293,17 @@ def test_json_has_plain_values():
     assert json.loads(json.dumps(told, allow_nan=False)) == told
     assert told["range"] == "futsal-law-2"
     assert untold["probability"] is None
+
+
+def test_a_height_is_told_with_its_point_unless_that_is_the_bottom():
+    top = judge(1.284, 0.01, 20.0, find_range("basketball-fiba-1998"))
+    bottom = judge(0.61, 0.004, 20.0, find_range("futsal-law-2"))
+
+    assert top.reason.startswith("It bounced 128.4 cm (top of the ball); the range")
+    assert bottom.reason.startswith("It bounced 61.0 cm; the range")
+
+
+def test_a_mean_on_the_limit_is_told_as_that():
+    found = judge(0.5, 0.008, 4.0, find_range("futsal-law-2"), n=5)
+
+    assert "The mean rebound, 50.0 cm, is on the lower limit, and" in found.reason
