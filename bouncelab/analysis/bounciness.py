@@ -17,8 +17,10 @@ from bouncelab.analysis.estimates import Estimates, estimate
 from bouncelab.analysis.quality import ReadingQuality
 from bouncelab.analysis.verdicts import fitting_ranges, verdict_for
 from bouncelab.analysis.words import (
+    FINDING_HEADINGS,
     HEADINGS,
     cells,
+    finding_rows,
     names_alike,
     plain,
     row_remarks,
@@ -98,19 +100,37 @@ class Bounciness:
         }
 
     def _repr_html_(self) -> str:
-        head = "".join(f'<th scope="col">{html.escape(h)}</th>' for h in HEADINGS)
-        body = "".join(
-            "<tr>" + "".join(f"<td>{html.escape(c)}</td>" for c in line) + "</tr>"
-            for row in self.rows
-            for line in cells(row)
+        table = _html_table(
+            "Bounciness by ball and condition: heights of the lowest point; "
+            "± is the expanded uncertainty, 95 %",
+            HEADINGS,
+            [line for row in self.rows for line in cells(row)],
         )
         said = [unused_words(self.left_out, self.set_aside), *self.remarks]
         notes = "".join(f"<p>{html.escape(each)}</p>" for each in said)
-        return (
-            "<table><caption>Bounciness by ball and condition; ± is the expanded "
-            f"uncertainty, 95 %</caption><thead><tr>{head}</tr></thead>"
-            f"<tbody>{body}</tbody></table>{notes}"
-        )
+        if self.findings:
+            notes += _html_table(
+                f"Readings to look at: {len(self.findings)}",
+                FINDING_HEADINGS,
+                finding_rows(self.findings, self.drops.headings),
+            )
+        return table + notes
+
+
+def _html_table(
+    caption: str, headings: Sequence[str], rows: Sequence[Sequence[str]]
+) -> str:
+    """Give a table; its texts flush left, where JupyterLab would put them right."""
+    left = 'style="text-align: left"'
+    head = "".join(f'<th scope="col" {left}>{html.escape(h)}</th>' for h in headings)
+    body = "".join(
+        "<tr>" + "".join(f"<td {left}>{html.escape(c)}</td>" for c in row) + "</tr>"
+        for row in rows
+    )
+    return (
+        f"<table><caption {left}>{html.escape(caption)}</caption>"
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    )
 
 
 def bounciness(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations
 from math import isfinite
 from typing import TYPE_CHECKING, Any
@@ -13,16 +13,20 @@ if TYPE_CHECKING:
     from bouncelab.analysis.ball_bounce import BallBounce, Unused
     from bouncelab.analysis.verdicts import RangeVerdict
     from bouncelab.catalogue import BounceRange
+    from bouncelab.readings.drops import Finding
 
 __all__ = [
+    "FINDING_HEADINGS",
     "HEADINGS",
     "cells",
     "condition_words",
+    "finding_rows",
     "names_alike",
     "percent",
     "plain",
     "row_remarks",
     "rule_words",
+    "said_once",
     "shown",
     "unused_words",
     "verdict_words",
@@ -42,6 +46,7 @@ HEADINGS = (
     "range",
     "verdict",
 )
+FINDING_HEADINGS = ("row", "column", "read", "why, and what to try")
 _MANY_NAMES = 300  # comparing every two of more would take long
 _LONG_NAME = 5  # letters; shorter names differ by a letter for good reasons
 
@@ -163,6 +168,68 @@ def unused_words(left_out: int, set_aside: int) -> str:
     return f"{drops} left out and {set_aside or 'none'} set aside."
 
 
+def finding_rows(
+    findings: Sequence[Finding], headings: Mapping[str, str]
+) -> list[list[str]]:
+    """Give the texts under `FINDING_HEADINGS`, one line for each finding.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        What was found.
+    headings : mapping of str to str
+        The file's own heading of each column of the table.
+
+    Returns
+    -------
+    list of list of str
+        Row, column, what was read, and why with what to try.
+    """
+    return [
+        [
+            str(each.row),
+            headings.get(each.column, each.column.replace("_", " ")) or "row",
+            each.read,
+            said,
+        ]
+        for each, said in zip(findings, said_once(findings), strict=True)
+    ]
+
+
+def said_once(findings: Sequence[Finding]) -> list[str]:
+    """Give the reason and the cure of each finding; a repeated one in brief.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        What was found.
+
+    Returns
+    -------
+    list of str
+        One text for each finding.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from bouncelab.readings.drops import Finding
+    >>> hot = Finding(3, "temperature_c", "68", "68 °C is hot.", "Look.", "", "")
+    >>> said_once([hot, replace(hot, row=4)])
+    ['68 °C is hot. Look.', 'As in row 3.']
+    """
+    first: dict[tuple[str, str, str, str], int] = {}
+    said = []
+    for each in findings:
+        key = (each.column, each.why, each.cure, each.weight)
+        row = first.setdefault(key, each.row)
+        said.append(
+            f"{each.why} {each.cure}".strip()
+            if row == each.row
+            else f"As in row {row}."
+        )
+    return said
+
+
 def why_unused(unused: Sequence[Unused]) -> list[str]:
     """Say of each drop that is not used on which row it stands and why."""
     return [
@@ -219,12 +286,12 @@ def row_remarks(row: BallBounce, judged: bool) -> tuple[str, ...]:
             "comes from random draws."
         )
     if row.doubtful:
-        drops = (
-            "1 doubtful drop is"
+        said.append(
+            "1 doubtful drop is in these numbers until someone sets it aside."
             if row.doubtful == 1
-            else (f"{row.doubtful} doubtful drops are")
+            else f"{row.doubtful} doubtful drops are in these numbers until someone "
+            "sets them aside."
         )
-        said.append(f"{drops} in these numbers until someone sets them aside.")
     if row.kind is None and judged:
         said.append(
             "The catalogue does not know this ball; it was compared with the one "

@@ -221,7 +221,7 @@ def _scatter(row: BallBounce) -> Step:
         )
         lines = (
             f"{first}The {units} {what} have the standard deviation "
-            f"s = {basis.spread:.4f}.",
+            f"s = {basis.spread:.5f}.",
             f"Their mean has the uncertainty u(A) = s ÷ √{units} = "
             f"{basis.type_a:.5f}, with {units} − 1 = {units - 1} degrees of freedom.",
         )

@@ -8,7 +8,14 @@ from itertools import zip_longest
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from bouncelab.analysis.words import HEADINGS, cells, unused_words, verdict_words
+from bouncelab.analysis.words import (
+    FINDING_HEADINGS,
+    HEADINGS,
+    cells,
+    finding_rows,
+    unused_words,
+    verdict_words,
+)
 from bouncelab.units import show_length
 
 if TYPE_CHECKING:
@@ -16,7 +23,14 @@ if TYPE_CHECKING:
     from bouncelab.catalogue import BounceRange
     from bouncelab.readings.drops import Finding
 
-__all__ = ["bounce_lines", "columns", "finding_lines", "range_lines", "visible"]
+__all__ = [
+    "bounce_lines",
+    "columns",
+    "finding_lines",
+    "range_lines",
+    "remark_lines",
+    "visible",
+]
 
 WIDTH = 100
 _GAP = "  "
@@ -137,18 +151,9 @@ def finding_lines(
     """
     if not findings:
         return []
-    rows = [
-        [
-            str(each.row),
-            headings.get(each.column, each.column.replace("_", " ")) or "row",
-            each.read,
-            f"{each.why} {each.cure}",
-        ]
-        for each in findings
-    ]
     blocks = columns(
-        ("row", "column", "read", "why, and what to try"),
-        rows,
+        FINDING_HEADINGS,
+        finding_rows(findings, headings),
         right=[0],
         most={1: 21, 2: 16},
     )
@@ -175,13 +180,17 @@ def bounce_lines(found: Bounciness) -> list[str]:
         right=range(2, width),
         most={0: 18, 1: 12},
     )
-    lines = [
-        "Coefficient of restitution e of each ball, in air and corrected for air drag.",
-        "Heights of the lowest point in cm; n drops; ± expanded uncertainty, 95 %; "
-        "energy lost.",
-        "",
-        *blocks[0],
-    ]
+    if found.rows:
+        lines = [
+            "Coefficient of restitution e of each ball, in air and corrected for air "
+            "drag.",
+            "Heights of the lowest point in cm; n drops; ± expanded uncertainty, 95 %; "
+            "energy lost.",
+            "",
+            *blocks[0],
+        ]
+    else:
+        lines = ["No drop in this file can be used."]
     for row, block in zip(found.rows, blocks[1:], strict=True):
         lines += block
         said = [
@@ -196,9 +205,23 @@ def bounce_lines(found: Bounciness) -> list[str]:
     notes = [unused_words(found.left_out, found.set_aside)]
     if found.findings:
         notes.append(f"Readings to look at (bouncelab check): {len(found.findings)}.")
-    for each in [*notes, *found.remarks]:
-        lines += wrap(visible(each), WIDTH)
-    return lines
+    return lines + remark_lines([*notes, *found.remarks])
+
+
+def remark_lines(remarks: Sequence[str]) -> list[str]:
+    """Give sentences as lines.
+
+    Parameters
+    ----------
+    remarks : sequence of str
+        The sentences.
+
+    Returns
+    -------
+    list of str
+        Lines.
+    """
+    return [line for each in remarks for line in wrap(visible(each), WIDTH)]
 
 
 def range_lines(ranges: Sequence[BounceRange]) -> list[str]:
@@ -227,7 +250,9 @@ def range_lines(ranges: Sequence[BounceRange]) -> list[str]:
     return [
         *(line for block in blocks for line in block),
         "",
-        "Points of the ball are named where the source names them.",
+        "Points of the ball are named where the source names them. With --json, each "
+        "range tells its",
+        "source and how far it is confirmed.",
     ]
 
 

@@ -478,7 +478,10 @@ def test_left_out_and_set_aside_drops_are_not_used_and_are_accounted_for():
     assert sorted(each.line for each in row.unused) == [3, 4, 5]
     assert (found.left_out, found.set_aside) == (2, 1)
     assert any(remark.startswith("Row 3 is left out: ") for remark in row.remarks)
-    assert "2 drops were left out and 1 set aside" in found._repr_html_()
+    html = found._repr_html_()
+    assert "2 drops were left out and 1 set aside" in html
+    assert f"Readings to look at: {len(found.findings)}" in html
+    assert found.findings[0].why in html
 
 
 def test_an_unchecked_rebound_above_the_drop_is_left_out_all_the_same():
