@@ -117,22 +117,27 @@ def _parser() -> argparse.ArgumentParser:
     desk.add_argument(
         "--no-browser", action="store_true", help="only print the address"
     )
-    desk.add_argument("--port", type=int, metavar="N", help="where to listen")
+    desk.add_argument(
+        "--port",
+        type=int,
+        metavar="N",
+        help="its port; if left out, the first free one",
+    )
 
     check = command(
         "check",
         _check,
         "look for doubtful readings in a class file (CSV or XLSX)",
-        "bouncelab check larkfield_class.csv",
+        "bouncelab check data/larkfield_class.csv",
     )
     bounce = command(
         "bounce",
         _bounce,
         "work out the bounciness of every ball in a class file",
-        "bouncelab bounce larkfield_class.csv --tape 0.5cm --range ID",
+        "bouncelab bounce data/larkfield_class.csv --range futsal-law-2 --tape 0.5cm",
     )
     for each in (check, bounce):
-        each.add_argument("file", metavar="FILE", type=Path, help="CSV or XLSX")
+        each.add_argument("file", metavar="FILE", type=Path, help=_FILE)
     bounce.add_argument(
         "--range",
         metavar="ID",
@@ -144,7 +149,7 @@ def _parser() -> argparse.ArgumentParser:
         "--ranges", metavar="FILE", type=Path, help="a CSV of ranges of your own"
     )
     for name, text in _QUALITY.values():
-        bounce.add_argument(name, metavar="LENGTH", help=f"{text}, such as 0.5cm")
+        bounce.add_argument(name, metavar="LENGTH", help=text)
     listed = command(
         "ranges", _ranges, "list the published bounce ranges", "bouncelab ranges --json"
     )
@@ -153,12 +158,16 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-# Field of ReadingQuality, option, what it says.
+_FILE = (
+    "a table as CSV or XLSX, one drop a row, with headings such as ball, "
+    "drop height (cm), rebound height (cm)"
+)
+# Field of ReadingQuality, option, what it says with the value taken if left out.
 _QUALITY = {
-    "drop_half_width": ("--drop-reading", "how well the drop height is set, ±"),
-    "rebound_half_width": ("--rebound-reading", "how well a rebound is read, ±"),
-    "tape_offset_half_width": ("--tape", "how well the tape's zero is on the floor, ±"),
-    "diameter_half_width": ("--diameter", "how well the diameter is measured, ±"),
+    "drop_half_width": ("--drop-reading", "± of setting the drop height; else 0.5cm"),
+    "rebound_half_width": ("--rebound-reading", "± of reading a rebound; else 1cm"),
+    "tape_offset_half_width": ("--tape", "± of the tape's zero; else 0.3cm"),
+    "diameter_half_width": ("--diameter", "± of a measured diameter; else 0.3cm"),
 }
 
 
@@ -221,15 +230,18 @@ def _check(options: argparse.Namespace) -> int:
             }
         )
     else:
-        from bouncelab.publish.console import finding_lines
+        from bouncelab.publish.console import finding_lines, remark_lines, visible
 
         aside, total = int(used.unused[:, 2].sum()), len(drops.table)
         print(
-            f"{options.file.name}: {total} rows read, {used.line.size} used, "
+            f"{visible(options.file.name)}: {total} {'row' if total == 1 else 'rows'} "
+            f"read, {used.line.size} used, "
             f"{len(used.unused) - aside} left out, {aside} set aside; "
             f"{len(findings)} to look at."
         )
-        for line in [*finding_lines(findings, drops.headings), *drops.remarks]:
+        for line in finding_lines(findings, drops.headings):
+            print(line)
+        for line in remark_lines(drops.remarks):
             print(line)
     return LOOK if findings else DONE
 
@@ -257,13 +269,23 @@ def _bounce(options: argparse.Namespace) -> int:
 
 def _quality(options: argparse.Namespace) -> ReadingQuality:
     from bouncelab.analysis.quality import ReadingQuality
+    from bouncelab.errors import InputError
     from bouncelab.units import read_length
 
     given = {}
     for field, (name, _) in _QUALITY.items():
         text = getattr(options, name.strip("-").replace("-", "_"))
         if text is not None:
-            given[field] = read_length(text)
+            try:
+                given[field] = read_length(text)
+                ReadingQuality(**given)
+            except InputError as error:
+                raise InputError(
+                    what=name,
+                    read=f"“{text}”",
+                    allowed="a length of 0 or more with its unit, such as 0.5cm",
+                    do="Give half of the interval in which the true value lies.",
+                ) from error
     return ReadingQuality(**given)
 
 

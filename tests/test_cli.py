@@ -6,10 +6,12 @@ import sys
 
 import pytest
 
+from bouncelab.analysis.quality import ReadingQuality
 from bouncelab.catalogue import ranges
-from bouncelab.cli import main
+from bouncelab.cli import _QUALITY, main
 from bouncelab.places import kit_folder
 from bouncelab.publish.console import bounce_lines, columns, finding_lines, visible
+from bouncelab.units import read_length
 
 CLASS = kit_folder("data") / "larkfield_class.csv"
 CLEAN = """ball,drop height (cm),rebound height (cm)
@@ -75,6 +77,39 @@ def test_people_see_the_files_own_heading_and_a_cure(capsys, tmp_path):
 
 
 # bounce
+
+
+def test_a_reason_that_holds_for_many_rows_is_told_once(capsys):
+    _, out, _ = run(capsys, "check", CLASS)
+
+    assert out.count("Without the air outside") == 1
+    assert out.count("As in row 200.") == 4
+
+
+def test_a_file_without_a_drop_to_use_says_so(capsys, tmp_path):
+    path = tmp_path / "no_unit.csv"
+    path.write_text("ball,drop height,rebound height\nTennis,254,140\n")
+    checked = run(capsys, "check", path)
+    status, out, _ = run(capsys, "bounce", path)
+
+    assert checked[1].startswith("no_unit.csv: 1 row read, 0 used, 1 left out")
+    assert all(len(line) <= 100 for line in checked[1].splitlines())
+    assert status == 1
+    assert out.startswith("No drop in this file can be used.")
+
+
+def test_a_height_read_at_the_top_is_told_as_that(capsys):
+    _, out, _ = run(capsys, "bounce", CLASS, "--range", "basketball-fiba-1998")
+
+    assert "It bounced 128.4 cm (top of the ball)" in out
+
+
+def test_help_tells_the_values_that_are_taken_if_none_is_given():
+    said = [read_length(text.rpartition(" ")[2]) for _, text in _QUALITY.values()]
+
+    assert dict(zip(_QUALITY, said, strict=True)) == {
+        field: getattr(ReadingQuality(), field) for field in _QUALITY
+    }
 
 
 def test_bounce_gives_the_promised_json(capsys, clean):
@@ -185,8 +220,8 @@ def test_every_range_is_listed_for_people_with_an_id_to_copy(capsys):
         (("leap", "x"), "invalid choice: 'leap'"),
         (("check", "no-such-file.csv"), "no-such-file.csv"),
         (("bounce", str(CLASS), "--range", "futsal-law-9"), "futsal-law-2"),
-        (("bounce", str(CLASS), "--tape", "5"), "unit"),
-        (("bounce", str(CLASS), "--tape=-1cm"), "allowed 0 or more"),
+        (("bounce", str(CLASS), "--tape", "5"), "--tape: read “5”, allowed a length"),
+        (("bounce", str(CLASS), "--tape=-1cm"), "--tape: read “-1cm”, allowed a len"),
         (("bounce", str(CLASS), "--ranges", "none.csv"), "none.csv"),
         (("open", "x", "--port", "many"), "invalid int value"),
     ],

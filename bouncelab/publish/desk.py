@@ -58,7 +58,9 @@ def lay_out(folder: Path) -> tuple[Path, list[str]]:
     except OSError as error:
         raise FileError(
             what=str(folder),
-            read=error.strerror or type(error).__name__,
+            read="a file"
+            if folder.is_file()
+            else error.strerror or type(error).__name__,
             allowed="a folder that can be written",
             do="Choose another folder: bouncelab open FOLDER.",
         ) from error
