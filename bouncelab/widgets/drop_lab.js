@@ -46,7 +46,7 @@ class Table {
     this.body = make("tbody");
     this.undo = make("button", { type: "button", onclick: () => this.line.send({ do: "undo" }) }, "↶ Undo");
     this.redo = make("button", { type: "button", onclick: () => this.line.send({ do: "redo" }) }, "↷ Redo");
-    const add = make("button", { type: "button", onclick: () => this.goTo(this.rows.length, "rebound_height") }, "+ Add a row");
+    this.add = make("button", { type: "button", onclick: () => this.goTo(this.rows.length, "rebound_height") }, "+ Add a row");
     const save = make("button", { type: "button", onclick: () => this.line.send({ do: "save" }) }, "Save a class file (CSV)");
     this.fields = {};
     const group = this.field("group", "Our group's name", "text");
@@ -54,20 +54,22 @@ class Table {
     const rebound = this.field("rebound_point", "At the rebound we read the", "select");
     const range = this.field("range", "Compare with the range", "select");
     range.classList.add("bl-wide");
+    this.rule = make("p", { class: "bl-wide bl-rule", id: this.uid() + "-rule" });
+    this.fields.range.setAttribute("aria-describedby", this.rule.id);
     const length = this.field("show_length", "Show lengths in", "select");
     const pressure = this.field("show_pressure", "Show pressures in", "select");
     this.drawing = make("figure", { class: "bl-points" });
     const setup = make("div", { class: "bl-setup" },
-      make("div", { class: "bl-fields" }, group, drop, rebound, range, length, pressure), this.drawing);
+      make("div", { class: "bl-fields" }, group, drop, rebound, range, this.rule, length, pressure), this.drawing);
     const scroll = make("div", { class: "bl-scroll", tabindex: "-1" },
       make("table", { class: "bl-sheet" },
-        make("caption", {}, "Our drops. Enter goes down, Tab goes right; you can paste from a spreadsheet."),
+        make("caption", {}, make("span", {}, "Our drops. Enter goes down, Tab goes right, Escape leaves the table; you can paste from a spreadsheet.")),
         make("thead", {}, this.head), this.body));
     this.results = make("section", { class: "bl-results", "aria-label": "What our drops say" });
     this.live = make("p", { class: "bl-hidden", role: "status" });
     this.strip = make("img", { alt: "", hidden: true });
     this.stripWords = make("figcaption");
-    const buttons = make("div", { class: "bl-buttons" }, add, this.undo, this.redo, save);
+    const buttons = make("div", { class: "bl-buttons" }, this.add, this.undo, this.redo, save);
     this.root = make("div", { class: "bl-lab" }, setup, this.refused, scroll, buttons, this.saved,
       this.results, make("figure", { class: "bl-strip" }, this.strip, this.stripWords), this.live);
     shield(this.root);
@@ -102,6 +104,7 @@ class Table {
     }
     const cell = event.target.closest("input[data-row]");
     if (!cell || event.isComposing) return;
+    if (event.key === "Escape") return this.add.focus();
     const row = Number(cell.dataset.row);
     const moves = { Enter: event.shiftKey ? -1 : 1, ArrowDown: 1, ArrowUp: -1 };
     const move = moves[event.key];
@@ -137,7 +140,7 @@ class Table {
       inputs[column.name] = input;
       line.append(make("td", { class: "bl-" + column.name }, input));
     }
-    const use = make("button", { type: "button", onclick: () => this.line.send({ do: "aside", row }) });
+    const use = make("button", { type: "button", onclick: () => this.line.send({ do: "aside", row }) }, "Set aside");
     line.append(make("td", { class: "bl-use" }, use));
     const words = make("td", { colspan: this.columns.length + 1, id: `${this.uid()}-${row}` });
     const message = make("tr", { class: "bl-message", hidden: true }, make("td"), words);
@@ -182,6 +185,8 @@ class Table {
       if (control.tagName === "SELECT") options(control, state.choices[name], sheet.setup[name]);
       else if (control.value !== sheet.setup[name] && !this.line.isPendingField(name)) control.value = sheet.setup[name];
     }
+    this.rule.textContent = state.rule;
+    this.rule.hidden = !state.rule;
     this.undo.disabled = !state.can_undo;
     this.redo.disabled = !state.can_redo;
     this.refused.hidden = !state.refused;
@@ -215,7 +220,7 @@ class Table {
     message.className = "bl-message" + (findings.some((f) => f.weight !== "doubtful") ? " bl-out" : "");
     const said = findings.map((finding) =>
       make("span", {}, make("b", {}, `${SIGN[finding.weight]} ${WORD[finding.weight]}: `),
-        `${finding.heading} “${finding.read}”. ${finding.why} ${finding.cure} `));
+        `${finding.heading}${finding.read ? ` “${finding.read}”` : ""}. ${finding.said} `));
     if (aside) said.unshift(make("span", {}, make("b", {}, "– Set aside "), "by you: not used in the results. "));
     const key = JSON.stringify([findings, aside]);
     if (message.dataset.key !== key) {
@@ -225,13 +230,29 @@ class Table {
   }
 
   drawSaved() {
-    const { saved, problem } = this.model.get("state");
+    const { saved, problem, refused } = this.model.get("state");
     const bad = this.silent || problem;
     this.saved.classList.toggle("bl-bad", Boolean(bad));
     const text = this.silent
       ? "✕ Not saved yet: the kernel behind this page does not answer. Your typing is kept in this browser. Choose Run ▸ Restart Kernel and Run All Cells."
       : problem ? "✕ " + problem : saved;
     if (this.saved.textContent !== text) this.saved.textContent = text;
+    this.drawNotice(bad ? text : refused);
+  }
+
+  // What went wrong also stands below the row in which a person is typing: in a
+  // long table nothing else of the sheet is in sight.
+  drawNotice(text) {
+    this.notice ??= make("tr", { class: "bl-notice" }, make("td"),
+      make("td", { colspan: this.columns.length + 1 }, make("span")));
+    const cell = document.activeElement?.closest?.("input[data-row]");
+    const row = cell && this.root.contains(cell) && this.rows[Number(cell.dataset.row)];
+    if (!text || !row) {
+      this.notice.remove();
+      return;
+    }
+    this.notice.querySelector("span").textContent = text;
+    if (row.message.nextSibling !== this.notice) row.message.after(this.notice);
   }
 
   drawResults(state) {
@@ -244,14 +265,15 @@ class Table {
       return;
     }
     const table = make("table", { class: "bl-answers" },
-      make("caption", {}, "What our drops say"),
+      make("caption", {}, "What our drops say", make("span", {}, "Heights are means, of the lowest point of the ball.")),
       make("thead", {}, make("tr", {}, ...headings.map((text) => make("th", { scope: "col" }, text)))),
       ...lines.map((line) => make("tbody", {},
         make("tr", {}, ...line.cells.map((text, place) =>
           make(place ? "td" : "th", place ? {} : { scope: "row" }, text))),
-        make("tr", {}, make("td", { class: "bl-verdict", colspan: headings.length, "data-word": line.word },
+        !line.reason ? null : make("tr", {}, make("td", { class: "bl-verdict", colspan: headings.length, "data-word": line.word },
           line.verdict ? make("b", {}, line.verdict + " ") : null, line.reason)))));
     fill(this.results, make("div", { class: "bl-scroll" }, table),
+      advice ? make("p", { class: "bl-advice" }, advice) : null,
       ...remarks.map((text) => make("p", { class: "bl-remark" }, text)));
     if (this.live.textContent !== spoken) this.live.textContent = spoken;
   }

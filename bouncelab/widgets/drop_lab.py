@@ -26,6 +26,7 @@ from bouncelab.widgets.lab_words import (
     comparison,
     finding_cells,
     points_drawn,
+    range_words,
     results,
     workings,
 )
@@ -156,7 +157,8 @@ class DropLab:
             self.journal.step(step)
             self._saved = f"✓ Saved in {self._name()}."
         except BounceLabError as error:
-            refused = "" if self.journal.unsaved else str(error)
+            if not self.journal.unsaved:
+                refused = f"Not done, nothing was changed: {error}"
         self._think(refused)
         self._draw_soon()
 
@@ -213,7 +215,8 @@ class DropLab:
             "sheet": sheet.to_dict(),
             "findings": finding_cells(self.found, self.drops),
             "choices": choices(tuple(self.ranges.values())),
-            "results": results(self.found, sheet.setup),
+            "results": results(self.found, sheet.setup, chosen),
+            "rule": range_words(chosen),
             "points": points_drawn(sheet.setup),
             "saved": " ".join([self._saved, *self.journal.remarks]),
             "problem": problem,

@@ -8,8 +8,15 @@ from typing import Any
 from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
 from bouncelab.analysis.conformity import SIGNS
-from bouncelab.analysis.words import percent, shown, unused_words, why_unused
-from bouncelab.catalogue import BounceRange
+from bouncelab.analysis.words import (
+    percent,
+    rule_words,
+    said_once,
+    shown,
+    unused_words,
+    why_unused,
+)
+from bouncelab.catalogue import BounceRange, balls
 from bouncelab.errors import InputError
 from bouncelab.readings.drops import Drops
 from bouncelab.readings.sheet import COLUMNS, UNITS, Sheet
@@ -20,6 +27,7 @@ __all__ = [
     "comparison",
     "finding_cells",
     "points_drawn",
+    "range_words",
     "results",
     "workings",
 ]
@@ -59,7 +67,7 @@ def finding_cells(found: Bounciness | None, drops: Drops) -> list[dict[str, Any]
     """
     every = found.findings if found else drops.findings
     cells = []
-    for each in every:
+    for each, said in zip(every, said_once(every), strict=True):
         column = _FEEDS.get(each.column, "")
         cells.append(
             {
@@ -67,8 +75,7 @@ def finding_cells(found: Bounciness | None, drops: Drops) -> list[dict[str, Any]
                 "column": column,
                 "heading": _HEADING.get(column, each.column or "the row").capitalize(),
                 "read": each.read,
-                "why": each.why,
-                "cure": each.cure,
+                "said": said,
                 "weight": each.weight,
             }
         )
@@ -87,11 +94,37 @@ def choices(known: Sequence[BounceRange]) -> dict[str, list[list[str]]]:
 
 
 def _range_text(each: BounceRange) -> str:
-    ball = each.ball.replace("-", " ")
-    return f"{ball}: {each.body}, {each.edition} ({each.as_printed or each.limits})"
+    limits = each.as_printed or f"{show_length(each.drop_height_m)}; {each.limits}"
+    whose = ", ".join(text for text in (each.body, each.edition) if text) or each.id
+    return f"{_kind(each)}: {limits} ({whose})"
 
 
-def results(found: Bounciness | None, setup: Mapping[str, str]) -> dict[str, Any]:
+def _kind(each: BounceRange) -> str:
+    names = {ball.id: ball.name for ball in balls()}
+    return names.get(each.ball, each.ball.replace("-", " "))
+
+
+def range_words(chosen: BounceRange | None) -> str:
+    """Say what the chosen range asks for and where it is from; nothing if none is."""
+    if chosen is None:
+        return ""
+    rule = rule_words(chosen)
+    parts = [rule[0].upper() + rule[1:]]
+    if chosen.floor:
+        parts.append(f"Floor: {chosen.floor}.")
+    if chosen.temperatures:
+        parts.append(f"Temperature: {chosen.temperatures}.")
+    parts += [f"{note}." for note in [chosen.notes.rstrip(".")] if note]
+    if chosen.source:
+        parts.append(f"Source: {chosen.source} ({chosen.confirmed}).")
+    return " ".join(parts)
+
+
+def results(
+    found: Bounciness | None,
+    setup: Mapping[str, str],
+    chosen: BounceRange | None = None,
+) -> dict[str, Any]:
     """Give the table of results as texts.
 
     Parameters
@@ -99,7 +132,9 @@ def results(found: Bounciness | None, setup: Mapping[str, str]) -> dict[str, Any
     found : Bounciness or None
         The results; None before the first drop.
     setup : mapping of str to str
-        The sheet's settings: units to show, range.
+        The sheet's settings: units to show.
+    chosen : BounceRange, optional
+        The range to compare with.
 
     Returns
     -------
@@ -109,7 +144,7 @@ def results(found: Bounciness | None, setup: Mapping[str, str]) -> dict[str, Any
     length, pressure = setup["show_length"], setup["show_pressure"]
     lines, remarks, spoken = [], [], []
     for row in found.rows if found else ():
-        word, verdict, reason = _verdict(row, setup["range"])
+        word, verdict, reason = _verdict(row, chosen)
         name = row.ball or "ball without a name"
         lines.append(
             {
@@ -140,11 +175,17 @@ def results(found: Bounciness | None, setup: Mapping[str, str]) -> dict[str, Any
     if doubts:
         spoken.append("1 reading" if doubts == 1 else f"{doubts} readings")
         spoken[-1] += " to look at again."
-    advice = (
-        "Type a drop height and a rebound height: the answer appears here."
-        if not found
-        else "No drop can be used yet: see what is marked above."
-    )
+    if not found:
+        advice = (
+            "Type the ball's name, a drop height and a rebound height: the answer "
+            "appears here. The other columns may stay empty."
+        )
+    elif not lines:
+        advice = "No drop can be used yet: see what is marked above."
+    else:
+        advice = (
+            "" if chosen else "Does it meet a rule? Choose a range above the table."
+        )
     return {
         "headings": [
             "ball",
@@ -152,9 +193,9 @@ def results(found: Bounciness | None, setup: Mapping[str, str]) -> dict[str, Any
             "drops used",
             "drop height",
             "rebound height",
-            "e, coefficient of restitution (± 95 %)",
+            "e, coefficient of restitution (±\u00a095\u00a0%)",
             "energy lost",
-            "e corrected for air drag (± 95 %)",
+            "e corrected for air drag (±\u00a095\u00a0%)",
         ],
         "lines": lines,
         "remarks": list(dict.fromkeys(remarks)),
@@ -172,17 +213,19 @@ def _where(row: BallBounce, pressure: str) -> str:
     return ", ".join(parts) or "–"
 
 
-def _verdict(row: BallBounce, chosen: str) -> tuple[str, str, str]:
+def _verdict(row: BallBounce, chosen: BounceRange | None) -> tuple[str, str, str]:
     if not row.verdicts:
-        reason = (
-            "This range is for another ball." if chosen else "Choose a range above."
-        )
-        return "", "", reason
+        if chosen is None:
+            return "", "", ""
+        return "", "", f"This range is for another ball: {_kind(chosen)}."
     each = row.verdicts[0]
     verdict = f"{SIGNS[each.word]} {each.word}"
     if each.probability is not None:
         verdict += f" (probability {percent(each.probability)})"
-    return each.word, verdict + ".", each.reason
+    reason = each.reason
+    if row.doubtful and each.word == "cannot be told":
+        reason = f"Look first at what is marked “?” above. {reason}"
+    return each.word, verdict + ".", reason
 
 
 def comparison(found: Bounciness | None, sheet: Sheet) -> dict[str, Any]:
@@ -206,7 +249,11 @@ def comparison(found: Bounciness | None, sheet: Sheet) -> dict[str, Any]:
     try:
         predicted = read_length(text)
     except InputError as error:
-        return {"answer": f"? {error}", "bad": True}
+        said = (
+            f"? Your prediction reads {error.read}. Write a height with its unit, such "
+            "as 90 cm."
+        )
+        return {"answer": said, "bad": True}
     unit = sheet.setup["show_length"]
     if found is None or not found.rows:
         said = f"Your prediction, {show_length(predicted, unit)}, is kept. Now drop!"
@@ -266,12 +313,13 @@ def workings(rows: Sequence[BallBounce], escape: Callable[[str], str]) -> str:
     if not rows:
         return "<p>The working appears here after the first drop.</p>"
     # The widget's own line height is that of a button.
-    parts = ['<div style="line-height: 1.5; max-width: 90ch">']
+    parts = ['<div class="bl-working" style="line-height: 1.5; max-width: 90ch">']
     for row in rows:
         told = row.working()
         text = told._repr_html_()
         if len(rows) > 1:
             title = escape(told.title)
+            text = text.partition("</h4>")[2]
             text = f"<details><summary>{title}</summary>{text}</details>"
         parts.append(text)
     return "".join([*parts, "</div>"])

@@ -30,6 +30,21 @@ def type_rebounds(notebook, rebounds):
         notebook.page.keyboard.press("Enter")
 
 
+def paste(notebook, row, heading, text):
+    notebook.cell(row, heading).click()
+    notebook.page.evaluate(
+        """text => {
+            const data = new DataTransfer();
+            data.setData("text/plain", text);
+            document.activeElement.dispatchEvent(
+                new ClipboardEvent("paste", {
+                    clipboardData: data, bubbles: true, cancelable: true,
+                }));
+        }""",
+        text,
+    )
+
+
 def message(notebook, row):
     """What stands below a row of the sheet."""
     return notebook.page.locator(".bl-message").nth(row - 1)
@@ -104,18 +119,7 @@ def test_a_block_pasted_from_a_spreadsheet_can_be_undone_by_keys(notebook):
     page = notebook.page
     fill_first_row(notebook)
     block = "200\t61\n200\t62,5\n200\t9S\n"
-    notebook.cell(1, "drop height").click()
-    page.evaluate(
-        """text => {
-            const data = new DataTransfer();
-            data.setData("text/plain", text);
-            document.activeElement.dispatchEvent(
-                new ClipboardEvent("paste", {
-                    clipboardData: data, bubbles: true, cancelable: true,
-                }));
-        }""",
-        block,
-    )
+    paste(notebook, 1, "drop height", block)
     expect(notebook.cell(2, "rebound height")).to_have_value("62,5")
     expect(notebook.cell(3, "rebound height")).to_have_attribute("aria-invalid", "true")
 
@@ -149,6 +153,38 @@ def test_the_sheet_is_worked_by_keys_alone(notebook):
     expect(page.get_by_text("– Set aside by you")).to_be_visible()
     results = page.get_by_role("region", name="What our drops say")
     expect(results).to_contain_text("No drops were left out and 1 set aside.")
+
+
+def test_escape_leaves_a_long_table_by_one_key(notebook):
+    notebook.cell(1, "rebound height").focus()
+
+    notebook.page.keyboard.press("Escape")
+
+    expect(notebook.page.get_by_role("button", name="+ Add a row")).to_be_focused()
+
+
+def test_what_is_refused_is_told_at_the_row_where_a_person_is(notebook):
+    fill_first_row(notebook)
+    type_rebounds(notebook, ["61", "62"])
+    notice = notebook.page.locator("tr.bl-notice")
+    expect(notice).to_have_count(0)
+
+    paste(notebook, 2, "note", "a\tb\tc")
+
+    expect(notice).to_contain_text("Not done, nothing was changed: what was pasted")
+    above = notebook.cell(2, "note").bounding_box()
+    assert 0 < notice.bounding_box()["y"] - above["y"] < 60
+    notebook.cell(2, "note").fill("a")
+    expect(notice).to_have_count(0)
+
+
+def test_the_chosen_range_is_explained_below_its_name(notebook):
+    chosen = notebook.page.get_by_label("Compare with the range")
+    chosen.select_option("basketball-fiba-1998")
+
+    expect(chosen).to_have_accessible_description(
+        re.compile(r"Dropped from 180\.0 cm \(bottom of the ball\).*Source: FIBA")
+    )
 
 
 def test_a_changed_unit_leaves_what_was_typed_as_it_was_meant(notebook):

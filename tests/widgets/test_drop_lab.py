@@ -27,7 +27,7 @@ def results(lab):
 
 def test_an_empty_lab_says_what_to_do_first(lab):
     assert results(lab)["lines"] == []
-    assert "Type a drop height" in results(lab)["advice"]
+    assert "a drop height and a rebound height" in results(lab)["advice"]
     assert not lab.journal.path.exists()
 
 
@@ -47,7 +47,50 @@ def test_a_range_for_another_ball_is_said(lab):
     put_drops(lab, ["61", "62"])
     lab.take({"do": "setup", "field": "range", "text": "tennis-itf"})
 
-    assert results(lab)["lines"][0]["reason"] == "This range is for another ball."
+    said = "This range is for another ball: tennis ball."
+    assert results(lab)["lines"][0]["reason"].casefold() == said.casefold()
+
+
+def test_without_a_range_one_sentence_asks_for_one(lab):
+    put_drops(lab, ["61", "62"])
+
+    assert results(lab)["advice"].endswith("Choose a range above the table.")
+    assert results(lab)["lines"][0]["reason"] == ""
+    assert lab.table.state["rule"] == ""
+
+
+def test_the_chosen_range_is_told_with_its_source(lab):
+    lab.take({"do": "setup", "field": "range", "text": "racquetball-usa"})
+
+    rule = lab.table.state["rule"]
+    assert rule.startswith("Dropped from 254.0 cm (bottom of the ball), it must come")
+    assert "Temperature: 21.1 °C to 23.3 °C." in rule
+    assert "Source: USA Racquetball rule 2.2 (rules page:" in rule
+
+
+def test_a_doubtful_drop_is_looked_at_before_more_drops_are_asked_for(lab):
+    lab.take({"do": "setup", "field": "range", "text": "futsal-law-2"})
+    put_drops(lab, ["61", "62", "24.2", "61.5", "60"])
+
+    (line,) = results(lab)["lines"]
+    assert line["word"] == "cannot be told"
+    assert line["reason"].startswith("Look first at what is marked “?” above.")
+
+
+def test_a_reason_that_holds_for_many_rows_is_told_once(lab):
+    for row in range(3):
+        put(
+            lab,
+            row,
+            ball="Volleyball",
+            drop_height="180",
+            rebound_height=str(100 + row),
+            gauge_pressure="60",
+        )
+
+    first, *later = [each["said"] for each in lab.table.state["findings"]]
+    assert "can burst" in first
+    assert later == ["As in row 1."] * 2
 
 
 def test_a_finding_points_at_its_cell_in_the_sheet(lab):
@@ -79,6 +122,7 @@ def test_what_is_refused_is_said_and_changes_nothing(lab):
     before = lab.journal.sheet
     lab.take({"do": "paste", "row": 0, "column": "note", "text": "a\tb"})
 
+    assert lab.table.state["refused"].startswith("Not done, nothing was changed: ")
     assert "Copy fewer columns" in lab.table.state["refused"]
     assert lab.journal.sheet == before
 
@@ -112,6 +156,7 @@ def test_a_class_file_that_cannot_be_written_is_said(lab):
     ("typed", "words"),
     [
         ("90", "without a unit"),
+        ("90", "Write a height with its unit, such as 90 cm."),
         ("90 kg", "which is no length"),
         ("61 cm", "as close as tape and eyes can tell"),
         ("90 cm", "29.0 cm less"),
