@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from bouncelab.errors import InputError
 from bouncelab.physics.bounces import bounce_train, restitution_by_speed
 from bouncelab.physics.restitution import restitution_from_times
-from bouncelab.physics.timing import fit_impact_times
+from bouncelab.physics.timing import _Law, fit_impact_times
 
 AIR = {"drag_constant": 0.0219, "contact_time": 0.012}  # a basketball
 
@@ -45,6 +45,17 @@ def test_exact_times_give_back_what_made_them(drop, e, b, k, contact, start):
     assert found.first_interval == pytest.approx(np.diff(made.impact_times)[0])
     assert found.impact_speed == pytest.approx(speed, rel=1e-9)
     assert found.drop_height == pytest.approx(drop, rel=1e-8)
+
+
+@pytest.mark.parametrize("k", [0.0, 0.0219, 0.1288])
+def test_slopes_of_the_law_are_those_of_small_steps(k):
+    law = _Law(7, k, 9.6, 0.01)
+    at, step = np.array([0.3, 4.0, 0.75, 0.05]), 1e-5
+    _, slopes = law.times(at)
+    for i, one in enumerate(step * np.eye(4)):
+        (above, _), (below, _) = law.times(at + one), law.times(at - one)
+
+        assert slopes[:, i] == pytest.approx((above - below) / (2 * step), abs=1e-8)
 
 
 @pytest.mark.parametrize(("bounces", "steady"), [(6, False), (9, False), (9, True)])

@@ -1,6 +1,7 @@
 """Drag of a smooth sphere: measured points, Indiana University of Pennsylvania page.
 
-Read on that teaching page of mathematics. Only the range of falling balls is used.
+Read on that teaching page of mathematics. Used is the range of falling balls, and a
+few slower points that tell the first term of the formula apart.
 """
 
 import numpy as np
@@ -11,6 +12,9 @@ from bouncelab.physics.surroundings import sphere_drag
 
 # Reynolds number, drag coefficient
 POINTS = [
+    (57.54, 1.479),
+    (144.5, 0.9204),
+    (264.9, 0.7194),
     (512.9, 0.5623),
     (1000, 0.4786),
     (1862, 0.4365),
