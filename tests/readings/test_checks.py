@@ -190,6 +190,7 @@ def test_a_basketball_livelier_than_its_published_ranges_was_read_at_the_top() -
     rows = [["basketball size 7", "180", r, "76"] for r in ("130", "131", "129")]
     found = checked(BALL, rows).findings
     assert {each.check for each in found} == {"points mixed up"}
+    assert "higher than this kind of ball can bounce" in found[0].why
 
 
 def test_a_top_lower_than_the_ball_is_wide_cannot_be() -> None:
@@ -275,6 +276,15 @@ def test_a_pressure_in_another_unit_is_offered_in_it(
     found = only(checked(PRESSED, pressed(*AT_55, (typed, "104"))))
     assert (found.column, found.check) == ("gauge_pressure_pa", check)
     assert cure in found.cure
+
+
+def test_an_absolute_pressure_alone_is_not_compared_with_drops_that_are_not_there() -> (
+    None
+):
+    rows = [["football", "180", "98", "181"], ["football", "180", "99", "181"]]
+    found = checked(["ball", *TWO, "pressure (kPa)"], rows).findings
+    assert {each.check for each in found} == {"absolute for gauge"}
+    assert "other drops" not in found[0].why
 
 
 def test_one_pressure_of_three_in_another_unit_is_found() -> None:
