@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from bouncelab.readings.checks import CHECKS, check_drops
     from bouncelab.readings.files import read_drops, write_drops
     from bouncelab.widgets.drop_lab import DropLab
+    from bouncelab.widgets.lessons.compare_class import CompareClass
+    from bouncelab.widgets.lessons.floor_contact import FloorContact
     from bouncelab.widgets.lessons.sealed_air import SealedAir
     from bouncelab.widgets.lessons.train_of_bounces import TrainOfBounces
     from bouncelab.widgets.lessons.tune_ball import TuneBall
@@ -25,7 +27,9 @@ if TYPE_CHECKING:
 
 __all__ = [
     "CHECKS",  # what each check of readings looks for
+    "CompareClass",  # notebook 7: same pressure, other bounce
     "DropLab",  # the table that students type their drops into
+    "FloorContact",  # notebook 3: the hundredth of a second on the floor
     "ReadingQuality",  # how well heights can be read
     "SealedAir",  # notebook 2: why a ball bounces at all
     "TrainOfBounces",  # notebook 5: where the energy of a bounce goes
@@ -44,7 +48,9 @@ __all__ = [
 
 _ROOMS = {
     "CHECKS": "readings.checks",
+    "CompareClass": "widgets.lessons.compare_class",
     "DropLab": "widgets.drop_lab",
+    "FloorContact": "widgets.lessons.floor_contact",
     "ReadingQuality": "analysis.quality",
     "SealedAir": "widgets.lessons.sealed_air",
     "TrainOfBounces": "widgets.lessons.train_of_bounces",

@@ -51,10 +51,11 @@ class Stage {
     this.bad = make("p", { class: "bl-bad", role: "alert", hidden: true });
     this.image = make("img", { alt: "", hidden: true });
     this.imageWords = make("figcaption");
+    this.drawing = make("figure", { class: "bl-drawing" }, this.svg, player, this.words);
     this.root = make("div", { class: "bl-lab bl-stage" },
       make("div", { class: "bl-controls" }, ...controls), this.bad,
       make("div", { class: "bl-show" },
-        make("figure", { class: "bl-drawing" }, this.svg, player, this.words), readings),
+        this.drawing, readings),
       this.told, this.note,
       make("figure", { class: "bl-plot" }, this.image, this.imageWords));
     this.player = player;
@@ -96,6 +97,7 @@ class Stage {
   newScene() {
     const scene = this.model.get("scene");
     this.scene = scene;
+    this.drawing.hidden = !scene.shapes.length;
     this.svg.setAttribute("viewBox", scene.view.join(" "));
     this.svg.setAttribute("aria-label", scene.words);
     this.words.textContent = scene.words;

@@ -1,0 +1,86 @@
+"""What is compared, side by side: every drop, each mean and its 95 % interval."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from bouncelab.analysis.comparison import Comparison
+from bouncelab.analysis.words import shown
+from bouncelab.figures.picture import COLOURS, SHAPES, Picture
+
+__all__ = ["blank", "draw_comparison"]
+
+_STRIP = 0.45  # inches of paper for each level
+_SPREAD = 0.25  # of a strip's height, to keep equal drops apart
+
+
+def draw_comparison(told: Comparison) -> Picture:
+    """Draw the coefficients of restitution that are compared.
+
+    Parameters
+    ----------
+    told : Comparison
+        Levels and pairs.
+
+    Returns
+    -------
+    Picture
+        One strip for each level, from the top down; each group has its own mark.
+
+    Examples
+    --------
+    >>> callable(draw_comparison)
+    True
+    """
+    count = len(told.levels)
+    figure = Figure(figsize=(7.0, 1.2 + _STRIP * count), layout="constrained")
+    axes = figure.subplots()
+    groups = list(dict.fromkeys(g for level in told.levels for g in level.group))
+    for place, level in enumerate(told.levels):
+        for at, group in enumerate(groups):
+            mine = np.array([each == group for each in level.group])
+            if not mine.any():
+                continue
+            step = (at + 0.5) / len(groups) - 0.5
+            axes.plot(
+                level.e[mine],
+                np.full(int(mine.sum()), place + 2 * _SPREAD * step),
+                linestyle="none",
+                marker=SHAPES[(at + at // len(COLOURS)) % len(SHAPES)],
+                color=COLOURS[at % len(COLOURS)],
+                markersize=4,
+                label=(group or "no group written") if place == 0 else None,
+            )
+        half = level.expanded if isfinite(level.expanded) else 0.0
+        axes.errorbar(
+            level.mean,
+            place,
+            xerr=half,
+            fmt="|",
+            color="black",
+            capsize=4,
+            markersize=16,
+            linewidth=1.8,
+        )
+    axes.set_yticks(range(count), [level.level for level in told.levels])
+    axes.set_ylim(count - 0.4, -0.6)
+    axes.set_xlabel("e, coefficient of restitution (| mean and 95 % interval)")
+    if 1 < len(groups) <= 10:
+        axes.legend(
+            title="group", fontsize="small", loc="upper left", bbox_to_anchor=(1, 1)
+        )
+    said = "; ".join(
+        f"{each.level}: e {shown(each.mean, each.expanded)} from {each.e.size} drops"
+        for each in told.levels
+    )
+    return Picture(figure, f"{said}.")
+
+
+def blank(words: str) -> Picture:
+    """Give an empty picture with a reason in its place."""
+    figure = Figure(figsize=(7.0, 1.0), layout="constrained")
+    figure.text(0.5, 0.5, "nothing to draw", ha="center", va="center")
+    return Picture(figure, words)

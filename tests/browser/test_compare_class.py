@@ -1,0 +1,31 @@
+"""Same pressure, other bounce, by keys alone."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.parametrize(
+        "notebook", [{"name": "07_same_pressure_other_bounce.ipynb"}], indirect=True
+    ),
+]
+
+
+def test_a_class_is_compared_and_the_answer_kept(notebook):
+    page = notebook.page
+    page.get_by_label("compare by").select_option("pressure")
+    pair = notebook.reading("60.0 kPa → 30.0 kPa")
+    expect(pair).to_contain_text("✓ told apart")
+    expect(page.get_by_role("img", name="30.0 kPa: e 0.")).to_be_visible()
+    page.get_by_label("compare by").select_option("floor")
+    expect(page.locator(".bl-told")).to_contain_text("two at least")
+    page.get_by_label("Name two reasons").fill("The wall, and the floor.")
+    expect(page.get_by_text("✓ Kept in readings.")).to_be_visible()
+
+    notebook.restart_and_run_all()
+
+    kept = page.get_by_label("Name two reasons")
+    expect(kept).to_have_value("The wall, and the floor.")
+    found = Axe().run(page, context=".bl-lab").response["violations"]
+    assert [(v["id"], [n["target"] for n in v["nodes"]]) for v in found] == []
