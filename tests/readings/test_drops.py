@@ -70,6 +70,7 @@ def test_a_circumference_gives_the_diameter_and_two_sizes_are_compared():
     expected = [75.4 / np.pi / 100, 0.24, 0.2, np.nan]
     np.testing.assert_allclose(drops.table["diameter_m"], expected)
     assert drops.table["flag"].tolist() == ["", "", "doubtful", ""]
+    assert [(f.row, f.read) for f in drops.findings] == [(3, "20")]
 
 
 @pytest.mark.parametrize(
