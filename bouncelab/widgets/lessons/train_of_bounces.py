@@ -10,7 +10,7 @@ from bouncelab.figures.bounce_path import MOST_BOUNCES, named_ball
 from bouncelab.figures.hammer import METALS, hammer_scene
 from bouncelab.figures.many_bounces import many_bounces_scene
 from bouncelab.figures.rebound_heights import draw_rebound_heights
-from bouncelab.readings.heights import read_heights
+from bouncelab.readings.several import read_heights
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.stage import Choice, Slider, Stage
 

@@ -1,16 +1,20 @@
-"""Which heights did a student type in one line? One for each bounce."""
+"""Which readings did a student type in one line? Heights, or times, of bounces."""
 
 from __future__ import annotations
 
 import re
 
 from bouncelab.errors import InputError, UnitError
-from bouncelab.units import read_length
+from bouncelab.units import read_length, read_number
 from bouncelab.writing import short
 
-__all__ = ["read_heights"]
+__all__ = ["read_heights", "read_times"]
 
-_EXAMPLE = "heights such as 110, 68, 42 cm"
+_EXAMPLE = {
+    "heights": "heights such as 110, 68, 42 cm",
+    "times": "times such as 0.61, 1.59, 2.37 s",
+}
+_SECONDS = re.compile(r"\s*(?:s|sec|secs|seconds?)\.?$", re.IGNORECASE)
 _MOST = 20  # bounces that anybody could read
 _AND = re.compile(r"\s+(?:and|then)\s+", re.IGNORECASE)
 _BETWEEN = re.compile(r",(?!\d)|(?<=[^\W\d]),")  # no decimal comma
@@ -54,13 +58,7 @@ def read_heights(text: str) -> tuple[float, ...]:
     >>> read_heights("1,10 m; 68 cm; 42")
     (1.1, 0.68, 0.42)
     """
-    pieces = _pieces(text)
-    if not pieces:
-        raise InputError("heights", "nothing", _EXAMPLE, "Write what you read.")
-    if len(pieces) > _MOST:
-        raise InputError(
-            "heights", f"{len(pieces)} of them", f"up to {_MOST}", "Leave out the last."
-        )
+    pieces = _pieces(text, "heights")
     units = [_own_unit(each) for each in pieces]
     # Those with a unit come first, so that a wrong one is named where it stands.
     heights = {
@@ -82,7 +80,54 @@ def read_heights(text: str) -> tuple[float, ...]:
     return tuple(heights[place] for place in range(len(pieces)))
 
 
-def _pieces(text: str) -> list[str]:
+def read_times(text: str) -> tuple[float, ...]:
+    """Read times that stand in one line, in seconds.
+
+    Parameters
+    ----------
+    text : str
+        Times as `read_heights` reads heights; seconds, whether or not it says so.
+
+    Returns
+    -------
+    tuple of float
+        In s, in the order typed; 1 to 20 of them.
+
+    Raises
+    ------
+    InputError
+        As `read_heights`, except that times may be below zero.
+
+    Examples
+    --------
+    >>> read_times("0.61, 1.59, 2.37 s")
+    (0.61, 1.59, 2.37)
+    """
+    times = []
+    for place, piece in enumerate(_pieces(text, "times")):
+        try:
+            times.append(read_number(_SECONDS.sub("", piece)))
+        except InputError as error:
+            do = "Write seconds, with a comma and a space between times."
+            what = f"time {place + 1}"
+            raise InputError(
+                what, f"“{short(piece)}”", _EXAMPLE["times"], do
+            ) from error
+    return tuple(times)
+
+
+def _pieces(text: str, kind: str) -> list[str]:
+    pieces = _split(text, kind)
+    if not pieces:
+        raise InputError(kind, "nothing", _EXAMPLE[kind], "Write what you read.")
+    if len(pieces) > _MOST:
+        raise InputError(
+            kind, f"{len(pieces)} of them", f"up to {_MOST}", "Leave out the last."
+        )
+    return pieces
+
+
+def _split(text: str, kind: str) -> list[str]:
     spaced = _AND.sub("; " if ";" in text else ", ", text.strip())
     if ";" in spaced or "\n" in spaced:
         return [each.strip(" ,") for each in re.split(r"[;\n]", spaced) if each.strip()]
@@ -95,10 +140,10 @@ def _pieces(text: str) -> list[str]:
     if min(inner) > 1 or (len(pieces) == 1 and text.count(",") > 1):
         return [each.strip() for each in spaced.split(",")]
     raise InputError(
-        "heights",
+        kind,
         f"“{short(text)}”",
-        "a space after each comma between heights, or semicolons between them",
-        "Write 110, 68 cm for two heights and 110.5 cm for one.",
+        f"a space after each comma between {kind}, or semicolons between them",
+        "Write 1, 5 for two of them and 1.5 for one.",
     )
 
 

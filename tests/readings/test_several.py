@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bouncelab.errors import InputError, UnitError
-from bouncelab.readings.heights import read_heights
+from bouncelab.readings.several import read_heights, read_times
 
 
 @pytest.mark.parametrize(
@@ -70,3 +70,32 @@ def test_any_text_gives_heights_or_words(typed):
         read = ()
 
     assert all(0 <= height < inf for height in read)
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("0.61, 1.59, 2.37 s", (0.61, 1.59, 2.37)),
+        ("0,61; 1,59; 2,37", (0.61, 1.59, 2.37)),
+        ("0.61 s, 1.59 seconds and 2.37 sec", (0.61, 1.59, 2.37)),
+        ("0, 1", (0.0, 1.0)),
+        ("-0.5, 0.2", (-0.5, 0.2)),
+    ],
+)
+def test_times_are_read_in_seconds(typed, read):
+    assert read_times(typed) == read
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("", "times such as"),
+        ("0.61, later", "time 2: read “later”.*Write seconds"),
+        ("610 ms, 1590 ms", "Write seconds"),
+        ("0.61 1.59", "a comma and a space between times"),
+        ("0,61", "semicolons between them"),
+    ],
+)
+def test_times_that_cannot_be_read_are_answered_in_words(typed, words):
+    with pytest.raises(InputError, match=words):
+        read_times(typed)
