@@ -285,7 +285,7 @@ _WORDS = {
     _NO_DIAMETER: (
         "diameter_m",
         "The lowest point cannot be found: the ball's diameter is not known.",
-        "Add a column diameter or circumference.",
+        "Measure around the ball, and write it under circumference.",
     ),
     _NO_DROP: (
         "drop_height_m",

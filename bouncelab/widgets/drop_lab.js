@@ -271,7 +271,7 @@ class Table {
         make("tr", {}, ...line.cells.map((text, place) =>
           make(place ? "td" : "th", place ? {} : { scope: "row" }, text))),
         !line.reason ? null : make("tr", {}, make("td", { class: "bl-verdict", colspan: headings.length, "data-word": line.word },
-          line.verdict ? make("b", {}, line.verdict + " ") : null, line.reason)))));
+          make("span", {}, line.verdict ? make("b", {}, line.verdict + " ") : null, line.reason))))));
     fill(this.results, make("div", { class: "bl-scroll" }, table),
       advice ? make("p", { class: "bl-advice" }, advice) : null,
       ...remarks.map((text) => make("p", { class: "bl-remark" }, text)));

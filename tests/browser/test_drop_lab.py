@@ -131,6 +131,24 @@ def test_a_block_pasted_from_a_spreadsheet_can_be_undone_by_keys(notebook):
     expect(notebook.cell(3, "rebound height")).to_have_value("9S")
 
 
+def test_the_sheet_is_reached_by_keys_alone(notebook):
+    page = notebook.page
+    here = page.locator(".jp-Cell.jp-mod-selected:has(.bl-sheet)")
+    for _ in range(14):  # from the last part of the page upwards
+        if here.count():
+            break
+        page.keyboard.press("k")
+        page.wait_for_timeout(50)
+    expect(page.locator(".jp-Cell:has(.bl-sheet):focus")).to_have_count(1)
+    group = page.get_by_label("Our group's name")
+    for _ in range(2):  # the notebook's own button may come first
+        page.keyboard.press("Tab")
+        if group.evaluate("e => e === document.activeElement"):
+            break
+
+    expect(group).to_be_focused()
+
+
 def test_the_sheet_is_worked_by_keys_alone(notebook):
     page = notebook.page
     notebook.cell(1, "ball").focus()
@@ -268,7 +286,13 @@ def test_at_twice_the_size_the_sheet_scrolls_inside_itself(notebook):
     expect(message(notebook, 2)).to_contain_text("Look again")
 
     page = notebook.page
+    page.get_by_label("Compare with the range").select_option("futsal-law-2")
+    verdict = page.locator(".bl-verdict span")
+    expect(verdict).to_contain_text("Look first at what is marked")
     lab = page.locator(".bl-lab:has(.bl-sheet)")
+    room = lab.bounding_box()
+    box = verdict.bounding_box()
+    assert box["x"] + box["width"] <= room["x"] + room["width"]
     assert lab.evaluate("e => e.scrollWidth <= e.clientWidth + 1")
     for name in ("Our group's name", "Compare with the range"):
         box = page.get_by_label(name).bounding_box()

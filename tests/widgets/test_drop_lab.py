@@ -68,6 +68,18 @@ def test_the_chosen_range_is_told_with_its_source(lab):
     assert "Source: USA Racquetball rule 2.2 (rules page:" in rule
 
 
+def test_a_ball_of_unknown_size_read_at_the_top_asks_for_its_circumference(lab):
+    lab.take({"do": "setup", "field": "rebound_point", "text": "top"})
+    put(lab, 0, ball="Mystery", drop_height="180", rebound_height="110")
+
+    (finding,) = lab.table.state["findings"]
+    assert (finding["column"], finding["read"]) == ("circumference", "")
+    assert finding["said"].endswith("write it under circumference.")
+    put(lab, 0, circumference="70 cm")
+    # 110 cm - 70 cm / pi = 87.72 cm, of 180 cm: the root of the ratio is 0.6981.
+    assert lab.found.rows[0].e == pytest.approx(0.6981, abs=5e-5)
+
+
 def test_a_doubtful_drop_is_looked_at_before_more_drops_are_asked_for(lab):
     lab.take({"do": "setup", "field": "range", "text": "futsal-law-2"})
     put_drops(lab, ["61", "62", "24.2", "61.5", "60"])
