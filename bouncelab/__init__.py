@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from bouncelab.readings.checks import CHECKS, check_drops
     from bouncelab.readings.files import read_drops, write_drops
     from bouncelab.widgets.drop_lab import DropLab
+    from bouncelab.widgets.hand_in import HandIn
     from bouncelab.widgets.lessons.compare_class import CompareClass
     from bouncelab.widgets.lessons.floor_contact import FloorContact
     from bouncelab.widgets.lessons.sealed_air import SealedAir
@@ -30,6 +31,7 @@ __all__ = [
     "CompareClass",  # notebook 7: same pressure, other bounce
     "DropLab",  # the table that students type their drops into
     "FloorContact",  # notebook 3: the hundredth of a second on the floor
+    "HandIn",  # all entries in one file
     "ReadingQuality",  # how well heights can be read
     "SealedAir",  # notebook 2: why a ball bounces at all
     "TrainOfBounces",  # notebook 5: where the energy of a bounce goes
@@ -51,6 +53,7 @@ _ROOMS = {
     "CompareClass": "widgets.lessons.compare_class",
     "DropLab": "widgets.drop_lab",
     "FloorContact": "widgets.lessons.floor_contact",
+    "HandIn": "widgets.hand_in",
     "ReadingQuality": "analysis.quality",
     "SealedAir": "widgets.lessons.sealed_air",
     "TrainOfBounces": "widgets.lessons.train_of_bounces",
