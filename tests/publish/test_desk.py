@@ -113,7 +113,7 @@ def test_a_damaged_memory_loses_no_work(kit, tmp_path, damage):
 def test_a_file_in_place_of_the_folder_is_refused_in_one_line(kit, tmp_path):
     (tmp_path / "work").write_text("not a folder")
 
-    with pytest.raises(FileError, match="allowed a folder that can be written") as slip:
+    with pytest.raises(FileError, match="read a file, allowed a folder") as slip:
         lay_out(tmp_path / "work")
     assert "\n" not in str(slip.value)
 
