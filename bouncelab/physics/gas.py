@@ -1,6 +1,6 @@
 """The laws of a gas: pressure, volume, temperature, amount and work.
 
-Air counts as an ideal gas: at a ball's pressure that is right to 0.1 %.
+Air counts as an ideal gas: at a ball's pressure that is right to about 0.1 %.
 """
 
 from __future__ import annotations

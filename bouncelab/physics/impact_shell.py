@@ -187,7 +187,8 @@ def shell_impact(
     :math:`e` rises with pressure and falls with speed once :math:`\chi` is fitted;
     that a flat ball is nearly dead. It cannot say :math:`e` from the material, nor
     what a soft floor, age, a cold cover, buckling of a limp ball, a thick wall
-    (tennis balls) or spin do. One constant fits :math:`e` against pressure to
+    (tennis balls) or spin do; nor that a well inflated ball leaves the floor still a
+    little compressed, as real balls do. One constant fits :math:`e` against pressure to
     0.02–0.05 and exaggerates its dependence on speed; adding :math:`k_w` does
     better, but only drops from two heights can tell the two apart. Its pressures
     predict and do not propose: keep every ball below its marked maximum.

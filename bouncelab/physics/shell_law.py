@@ -255,7 +255,7 @@ def _curves(
     hysteresis = 0.0 if loading else 0.5 * c[4] * c[5] * c[7] ** 2
     moving = 1 - 0.5 * xi if flattening else 1.0
     return {
-        "compression": xi * radius,
+        "compression": np.maximum(xi, 0.0) * radius,
         "contact_radius": radius * np.sqrt(np.maximum(xi * (2 - xi), 0.0)),
         "speed": w * radius / time,
         "force": push * newton,

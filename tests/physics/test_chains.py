@@ -182,3 +182,11 @@ def test_what_is_no_stack_is_refused_with_words(change, words):
 
     with pytest.raises(InputError, match=words):
         drop_stack(**{**good, **change})
+
+
+def test_under_a_third_of_its_mass_the_lower_ball_stops_and_the_top_rises_fourfold():
+    drop = drop_stack(
+        masses=(0.3, 0.1), drop_height=0.5, floor_restitution=1.0, restitution=1.0
+    )
+
+    assert drop.rises == pytest.approx((0.0, 2.0), abs=1e-12)

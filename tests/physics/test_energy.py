@@ -96,3 +96,18 @@ def test_a_bounce_that_makes_energy_is_refused(change, words):
 def test_the_share_has_to_be_stated_as_a_fraction(share):
     with pytest.raises(InputError, match=r"share of the energy.*Divide a percentage"):
         warming(energy=1.0, mass=1.0, specific_heat=1.0, share=share)
+
+
+def test_blows_on_lead_and_a_basketballs_wall():
+    """20 blows of 1 kg at 5 m/s warm 100 g of lead by at most 19 K; a wall by 4 mK."""
+    lead = impact_warming(
+        mass=1.0, impact_speed=5.0, restitution=0.0, warmed_mass=0.1,
+        specific_heat=129.0, share=1.0, impacts=20,
+    )  # fmt: skip
+    wall = impact_warming(
+        mass=0.62, impact_speed=5.8, restitution=0.76, warmed_mass=0.62,
+        specific_heat=1700.0, share=1.0,
+    )  # fmt: skip
+
+    assert lead == pytest.approx(19, abs=0.5)
+    assert wall == pytest.approx(4e-3, abs=0.5e-3)

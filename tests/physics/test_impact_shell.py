@@ -8,7 +8,8 @@ from scipy.integrate import simpson
 
 from bouncelab.errors import InputError
 from bouncelab.physics.impact_shell import shell_impact
-from bouncelab.physics.shell_estimates import small_impact
+from bouncelab.physics.fall import drag_constant, effective_gravity, impact_speed
+from bouncelab.physics.shell_estimates import fit_loss, small_impact
 
 BALL = {"mass": 0.62, "diameter": 0.242, "impact_speed": 5.9}
 shells = st.fixed_dictionaries(
@@ -283,3 +284,36 @@ def test_no_ball_at_all_gives_no_impact():
 def test_numbers_beyond_all_measure_are_refused_without_a_warning(change):
     with pytest.raises(InputError):
         shell_impact(**{**BALL, "gauge_pressure": 55e3, **change})
+
+
+@pytest.mark.parametrize(
+    ("name", "ball", "drop", "e", "expected"),
+    [
+        # mass kg, circumference m, gauge kPa; contact ms, force N, compression mm,
+        # pressure rise kPa, warming K
+        ("basketball 7", (0.62, 0.76, 55), 1.8, 0.80, (12, 870, 20, 4.5, 2.4)),
+        ("football 5", (0.43, 0.69, 80), 2.0, 0.85, (9, 880, 16, 4.0, 1.8)),
+        ("volleyball", (0.27, 0.66, 31), 1.8, 0.85, (11, 410, 19, 4.5, 2.8)),
+        ("handball 3", (0.45, 0.59, 45), 1.8, 0.76, (13, 600, 21, 7.5, 4.2)),
+    ],
+)
+def test_balls_at_regulation_pressure(name, ball, drop, e, expected):
+    """The round figures that teachers are given, for a drop through air."""
+    mass, around, kilopascals = ball
+    size = {"mass": mass, "diameter": around / np.pi}
+    air = {"air_density": 1.204}
+    speed = impact_speed(
+        drop_height=drop,
+        drag_constant=drag_constant(**size, drag_coefficient=0.48, **air),
+        gravity=effective_gravity(**size, **air),
+    )
+    state = {**size, "gauge_pressure": kilopascals * 1e3, "impact_speed": speed}
+    hit = shell_impact(**state, loss_constant=fit_loss(restitution=e, **state))
+    rise = hit.peak_gauge_pressure / 1e3 - kilopascals
+
+    found = (
+        hit.contact_time * 1e3, hit.peak_force, hit.compression * 1e3, rise, hit.warming,
+    )  # fmt: skip
+    within = (0.5, 20, 0.5, 0.2, 0.1)
+    for value, printed, near in zip(found, expected, within, strict=True):
+        assert value == pytest.approx(printed, abs=near), name
