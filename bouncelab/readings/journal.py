@@ -122,7 +122,7 @@ def _not_written(path: Path, error: OSError) -> FileError:
         what=f"saving {path.name}",
         read=(error.strerror or type(error).__name__).lower(),
         allowed="a folder that can be written, with space left on the disk",
-        do="Free some space or ask for help, and do not close this page: "
+        do="Free some space or ask for help, and leave this open meanwhile: "
         "what was typed is still here.",
     )
 
