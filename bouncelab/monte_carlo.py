@@ -17,6 +17,8 @@ __all__ = ["MonteCarlo", "Sampler", "monte_carlo", "normal", "rectangular", "stu
 Numbers: TypeAlias = NDArray[np.float64]
 Sampler: TypeAlias = Callable[[np.random.Generator, int], Numbers]
 
+_TOO_MUCH = 1e150  # beyond it squares leave the floats
+_MOST = 10**9  # draws; they would fill 8 GB
 _LEAST_BLOCK = 10_000  # JCGM 101, 7.9.4 b)
 _FEWEST_BLOCKS = 10  # it asks for 2, but two blocks often agree by luck
 
@@ -52,12 +54,14 @@ class MonteCarlo:
     settled: bool
 
 
-def _number(what: str, value: float, *, least: float | None = None) -> float:
-    number = float(value)
-    if not np.isfinite(number) or (least is not None and number < least):
+def _number(what: str, value: Any, *, least: float | None = None) -> float:
+    number = None
+    if isinstance(value, (int, float, np.floating, np.integer)):
+        number = float(value) if -_TOO_MUCH < value < _TOO_MUCH else None
+    if number is None or (least is not None and number < least):
         raise InputError(
             what=what,
-            read=f"{number:g}",
+            read=f"{value!r}" if number is None else f"{number:g}",
             allowed="a number" if least is None else f"{least:g} or more",
             do="Check the number and its sign.",
         )
@@ -222,9 +226,9 @@ def monte_carlo(
     >>> round(found.estimate, 1), round(found.standard, 1), found.settled
     (3.0, 0.5, True)
     """
-    if not 0 < coverage < 1:
+    if not _is_coverage(coverage):
         raise InputError(
-            "coverage", f"{coverage:g}", "between 0 and 1", "Write 0.95 for 95 %."
+            "coverage", f"{coverage!r}", "between 0 and 1", "Write 0.95 for 95 %."
         )
     block = max(ceil(100 / (1 - coverage)), _LEAST_BLOCK)
     for what, value, least in (
@@ -232,17 +236,24 @@ def monte_carlo(
         ("most draws", most_draws, _FEWEST_BLOCKS * block),
         ("digits", digits, 1),
     ):
-        if value is not None and not value >= least:
-            raise InputError(what, f"{value}", f"{least} or more", "Ask for more.")
+        whole = isinstance(value, (int, np.integer))
+        if value is not None and not (whole and least <= value <= _MOST):
+            allowed = f"a whole number from {least} to {_MOST}"
+            raise InputError(what, f"{value!r}", allowed, "Ask for another number.")
+    exact = {
+        name: _number(name, each) for name, each in inputs.items() if not callable(each)
+    }
     random = np.random.default_rng(seed)
 
     def drawn(n: int) -> Numbers:
         values = {
-            name: each(random, n) if callable(each) else each
+            name: each(random, n) if callable(each) else exact[name]
             for name, each in inputs.items()
         }
-        result = np.broadcast_to(np.asarray(function(**values), np.float64), (n,))
-        bad = int(n - np.isfinite(result).sum())
+        with np.errstate(all="ignore"):  # said below, in words
+            result = np.asarray(function(**values), np.float64)
+        result = np.broadcast_to(result, (n,))
+        bad = int(n - np.count_nonzero(np.abs(result) < _TOO_MUCH))
         if bad:
             raise InputError(
                 what="result of a draw",
@@ -269,6 +280,10 @@ def monte_carlo(
         settled = bool(np.all(2 * apart <= tolerance))
         if settled or (len(blocks) + 1) * block > most_draws:
             return _summary(np.concatenate(blocks), coverage, tolerance, settled)
+
+
+def _is_coverage(value: Any) -> bool:
+    return isinstance(value, (float, np.floating)) and bool(0 < value < 1)
 
 
 def _tolerance(u: float, digits: int) -> float:

@@ -13,6 +13,8 @@ from bouncelab.errors import InputError
 
 __all__ = ["Expanded", "Propagated", "effective_dof", "expanded", "propagate"]
 
+_LARGEST = 1e150  # beyond it squares leave the floats
+_LEAST_DOF = 0.1  # an uncertainty that is itself known to a factor of 3 or so
 _STEP = 0.1  # of a standard uncertainty; balances cut-off and rounding
 
 
@@ -85,18 +87,23 @@ def expanded(
     (0.005, 30.9, 0.0102)
     """
     nu = effective_dof((type_a, type_b), (dof_a, dof_b))
-    if not 0 < coverage < 1:
+    if not _is_coverage(coverage):
         raise InputError(
-            "coverage", f"{coverage:g}", "between 0 and 1", "Write 0.95 for 95 %."
+            "coverage", f"{coverage!r}", "between 0 and 1", "Write 0.95 for 95 %."
         )
     from scipy.special import stdtrit
 
-    u = np.broadcast_to(np.hypot(type_a, type_b), np.shape(nu)).copy()
+    a, b = (np.asarray(each, dtype=np.float64) for each in (type_a, type_b))
+    u = np.broadcast_to(np.hypot(a, b), np.shape(nu)).copy()
     # Beyond this t is normal to nine digits, and infinity has no quantile there.
     t = stdtrit(np.minimum(nu, 1e10), 0.5 + coverage / 2)
     if u.ndim == 0:
         return Expanded(float(u), float(nu), float(t * u))
     return Expanded(u, nu, t * u)
+
+
+def _is_coverage(value: Any) -> bool:
+    return isinstance(value, (float, np.floating)) and bool(0 < value < 1)
 
 
 def effective_dof(contributions: Any, dofs: Any) -> Any:
@@ -118,8 +125,8 @@ def effective_dof(contributions: Any, dofs: Any) -> Any:
     Raises
     ------
     InputError
-        If a contribution is below zero, degrees of freedom are not above zero,
-        a value is no number, or the numbers or shapes do not fit.
+        If a contribution is below zero, degrees of freedom are below 0.1, a
+        value is no number, or the numbers or shapes do not fit.
 
     Notes
     -----
@@ -146,7 +153,7 @@ def effective_dof(contributions: Any, dofs: Any) -> Any:
         parts = np.broadcast_arrays(
             *(np.asarray(each, dtype=np.float64) for each in (*contributions, *dofs))
         )
-    except (TypeError, ValueError) as error:
+    except (TypeError, ValueError, OverflowError) as error:
         raise InputError(
             what="contributions and degrees of freedom",
             read=str(error),
@@ -157,16 +164,16 @@ def effective_dof(contributions: Any, dofs: Any) -> Any:
     for what, bad, values, allowed, do in (
         (
             "standard uncertainty",
-            ~((u >= 0) & np.isfinite(u)),
+            ~((u >= 0) & (u <= _LARGEST)),
             u,
-            "0 or more",
+            "0 or more, and not too large to square",
             "Check the sign.",
         ),
         (
             "degrees of freedom",
-            ~(nu > 0),
+            ~(nu >= _LEAST_DOF),
             nu,
-            "above 0",
+            f"{_LEAST_DOF:g} or more",
             "A single reading has no scatter: give its uncertainty as Type B.",
         ),
     ):
@@ -177,7 +184,8 @@ def effective_dof(contributions: Any, dofs: Any) -> Any:
     share = u / np.where(largest > 0, largest, 1.0)
     lack = (share**4 / nu).sum(axis=0)
     total = (share**2).sum(axis=0) ** 2
-    result = np.where(lack > 0, total / np.where(lack > 0, lack, 1.0), np.inf)
+    some = lack > 1 / _LARGEST
+    result = np.where(some, total / np.where(some, lack, 1.0), np.inf)
     return float(result) if result.ndim == 0 else result
 
 
@@ -253,8 +261,16 @@ def propagate(function: Callable[..., Any], means: Any, covariance: Any) -> Prop
     >>> found.values.round(6), found.standard.round(6)
     (array([6.]), array([0.5]))
     """
-    x = np.asarray(means, dtype=np.float64)
-    v = np.asarray(covariance, dtype=np.float64)
+    try:
+        x = np.asarray(means, dtype=np.float64)
+        v = np.asarray(covariance, dtype=np.float64)
+    except (TypeError, ValueError, OverflowError) as error:
+        raise InputError(
+            what="means and covariance matrix",
+            read=str(error),
+            allowed="numbers",
+            do="Give one row and one column for each input.",
+        ) from error
     if x.ndim != 1 or v.shape != (x.size, x.size):
         raise InputError(
             what="covariance matrix",
@@ -265,7 +281,7 @@ def propagate(function: Callable[..., Any], means: Any, covariance: Any) -> Prop
     u = np.sqrt(np.maximum(np.diag(v), 0.0))
     scale = np.where(u > 0, u, 1.0)
     shares, directions = np.zeros(0), v
-    good = bool(np.isfinite(x).all() and np.isfinite(v).all())
+    good = bool((np.abs(x) <= _LARGEST).all() and (np.abs(v) <= _LARGEST).all())
     if good:
         # Rounding may leave it a little lopsided, or a little below zero.
         r = v / np.outer(scale, scale)
@@ -280,8 +296,9 @@ def propagate(function: Callable[..., Any], means: Any, covariance: Any) -> Prop
         )
 
     def at(point: NDArray[np.float64]) -> NDArray[np.float64]:
-        result = np.atleast_1d(np.asarray(function(*point), dtype=np.float64))
-        if not np.isfinite(result).all():
+        with np.errstate(all="ignore"):  # said below, in words
+            result = np.atleast_1d(np.asarray(function(*point), dtype=np.float64))
+        if not (np.abs(result) <= _LARGEST).all():
             raise InputError(
                 what="result of the function",
                 read=f"{result.tolist()} at {point.tolist()}",

@@ -96,7 +96,10 @@ def test_exact_inputs_give_an_exact_result():
         (lambda: rectangular(1.0, -1), "half-width: read -1"),
         (lambda: student(1.0, 1.0, 0.5), "degrees of freedom: read 0.5, allowed 1"),
         (lambda: monte_carlo(abs, {}, coverage=95), "coverage: read 95"),
-        (lambda: monte_carlo(abs, {}, draws=3), "number of draws: read 3, allowed 40"),
+        (
+            lambda: monte_carlo(abs, {}, draws=3),
+            "number of draws: read 3, allowed a whole number from 40",
+        ),
         (lambda: monte_carlo(abs, {}, digits=0), "digits: read 0"),
         (lambda: monte_carlo(abs, {}, most_draws=10), "most draws: read 10"),
         (

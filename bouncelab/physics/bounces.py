@@ -17,7 +17,7 @@ from bouncelab.physics.flight import (
     landing_speed,
     rise_height,
 )
-from bouncelab.physics.numbers import checked, fitting, given, nominal
+from bouncelab.physics.numbers import checked, fitting, given, held, nominal
 from bouncelab.physics.results import Result
 from bouncelab.units import STANDARD_GRAVITY
 
@@ -149,12 +149,13 @@ def restitution_by_speed(
     >>> round(float(e(2.5)), 3)
     0.775
     """
-    e1 = float(checked("coefficient of restitution", restitution, least=0, most=1))
-    b = float(checked("slope", slope))
-    v1 = float(checked("speed", speed, "m/s", above=0))
+    e1 = float(_restitution(restitution, single=True))
+    b = float(checked("slope", slope, single=True))
+    v1 = float(checked("speed", speed, "m/s", above=0, single=True))
     return lambda speeds: np.clip(e1 - b * (np.asarray(speeds) / v1 - 1), 0.0, 1.0)
 
 
+@held
 def bounce_train(
     *,
     drop_height: Any,
@@ -252,8 +253,8 @@ def bounce_train(
     )
 
 
-def _restitution(value: Any) -> Any:
-    return checked("coefficient of restitution", value, least=0, most=1)
+def _restitution(value: Any, single: bool = False) -> Any:
+    return checked("coefficient of restitution", value, least=0, most=1, single=single)
 
 
 def _unending(restitution: Any) -> Any:
@@ -266,6 +267,7 @@ def _unending(restitution: Any) -> Any:
     )
 
 
+@held
 def total_time(
     *, drop_height: Any, restitution: Any, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -311,6 +313,7 @@ def total_time(
     return given((2 * h / g) ** 0.5 * (1 + e) / (1 - e))
 
 
+@held
 def total_path(*, drop_height: Any, restitution: Any) -> Any:
     r"""Give the distance a ball travels, down and up, until it rests.
 

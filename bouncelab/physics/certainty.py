@@ -10,7 +10,14 @@ import numpy as np
 
 from bouncelab.errors import InputError
 from bouncelab.monte_carlo import MonteCarlo, Sampler, monte_carlo
-from bouncelab.physics.numbers import blockwise, checked, fitting, given
+from bouncelab.physics.numbers import (
+    blockwise,
+    checked,
+    fitting,
+    given,
+    held,
+    nominal,
+)
 from bouncelab.physics.restitution import checked_heights
 from bouncelab.physics.smooth import exp_less_one
 
@@ -46,6 +53,7 @@ class Sensitivities:
     offset: Any
 
 
+@held
 def sensitivities(*, drop_height: Any, rebound_height: Any) -> Sensitivities:
     r"""Give how far e moves for small errors of the readings.
 
@@ -116,7 +124,7 @@ def _inputs(
         rebound_uncertainty=u2,
         correlation=r,
     )
-    return h1, h2, u1, u2, r
+    return tuple(map(nominal, (h1, h2, u1, u2, r)))
 
 
 def _risen(rebound_height: Any) -> Any:
@@ -129,6 +137,7 @@ def _risen(rebound_height: Any) -> Any:
     )
 
 
+@held
 def restitution_uncertainty(
     *,
     drop_height: Any,
@@ -192,6 +201,7 @@ def restitution_uncertainty(
     return given(blockwise(u, *values))
 
 
+@held
 def restitution_bias(
     *,
     drop_height: Any,

@@ -17,6 +17,7 @@ from bouncelab.physics.numbers import (
     checked_drag,
     fitting,
     given,
+    held,
     nominal,
 )
 from bouncelab.physics.smooth import (
@@ -53,6 +54,7 @@ def _gravity(gravity: Any) -> Any:
     return checked("gravity", gravity, "m/s²", above=0)
 
 
+@held
 def drag_constant(
     *, mass: Any, diameter: Any, drag_coefficient: Any, air_density: Any
 ) -> Any:
@@ -107,6 +109,7 @@ def drag_constant(
     return given(rho * c * (np.pi * d**2 / 4) / (2 * inertia))
 
 
+@held
 def effective_gravity(
     *, mass: Any, diameter: Any, air_density: Any, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -148,6 +151,7 @@ def effective_gravity(
     return given(g * m / inertia)
 
 
+@held
 def terminal_speed(*, drag_constant: Any, gravity: Any = STANDARD_GRAVITY) -> Any:
     r"""Give the speed that a long fall approaches.
 
@@ -183,6 +187,7 @@ def terminal_speed(*, drag_constant: Any, gravity: Any = STANDARD_GRAVITY) -> An
     return given((g / k) ** 0.5)
 
 
+@held
 def impact_speed(
     *, drop_height: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -228,6 +233,7 @@ def impact_speed(
     return given(blockwise(speed, h, k, g))
 
 
+@held
 def fall_time(
     *, drop_height: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -271,6 +277,7 @@ def fall_time(
     return given(blockwise(time, h, k, g))
 
 
+@held
 def fall_height(
     *, time: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -310,6 +317,7 @@ def fall_height(
     return given(g * t**2 / 2 * log_of_cosh(k * g * t**2))
 
 
+@held
 def height_for_speed(
     *, impact_speed: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:

@@ -12,6 +12,7 @@ from bouncelab.physics.numbers import (
     checked_drag,
     fitting,
     given,
+    held,
     nominal,
 )
 from bouncelab.physics.smooth import (
@@ -47,6 +48,7 @@ def _up(speed: Any, drag_constant: Any, gravity: Any) -> tuple[Any, Any, Any, An
     return v, k, g, k * v**2 / g
 
 
+@held
 def rise_height(
     *, launch_speed: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -84,6 +86,7 @@ def rise_height(
     return given(v**2 / (2 * g) * log_one_more(share))
 
 
+@held
 def launch_speed(
     *, rise_height: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -124,6 +127,7 @@ def launch_speed(
     return given((2 * g * h * exp_less_one(2 * k * h)) ** 0.5)
 
 
+@held
 def rise_time(
     *, launch_speed: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -161,6 +165,7 @@ def rise_time(
     return given(v / g * arctan_of_root(share))
 
 
+@held
 def flight_time(
     *, launch_speed: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -199,6 +204,7 @@ def flight_time(
     return given(v / g * (arctan_of_root(share) + arsinh_of_root(share)))
 
 
+@held
 def landing_speed(
     *, launch_speed: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -236,6 +242,7 @@ def landing_speed(
     return given(v / (1 + share) ** 0.5)
 
 
+@held
 def flight_speed(
     *, interval: Any, drag_constant: Any = 0.0, gravity: Any = STANDARD_GRAVITY
 ) -> Any:
@@ -300,6 +307,7 @@ def flight_speed(
     return given(g * t / 2 * (ratio - off(ratio, half) / slope))
 
 
+@held
 def height_in_flight(
     *,
     time: Any,

@@ -104,6 +104,7 @@ def checked(
     least: float | None = None,
     most: float | None = None,
     below: float | None = None,
+    single: bool = False,
     do: str = "Check the number and its unit.",
 ) -> Any:
     """Give a number ready for arithmetic, or say why it cannot be used.
@@ -118,6 +119,8 @@ def checked(
         Its SI unit, for the message.
     above, least, most, below : float, optional
         Limits; the ones named `least` and `most` are themselves allowed.
+    single : bool, optional
+        Whether it must be one number, without an uncertainty.
     do : str, optional
         The next step, for the message.
 
@@ -152,6 +155,8 @@ def checked(
         if limit is not None
     ]
     allowed = " ".join(limits) if limits else "a number"
+    if single:
+        allowed = f"one number {allowed}" if limits else "one number"
     try:
         array = np.asarray(value)
         if array.dtype.kind not in "fiuO" or (
@@ -159,6 +164,11 @@ def checked(
         ):
             raise TypeError("not a number")
         plain = nominal(array)
+        if single and (array.ndim or array.dtype == object):
+            raise TypeError("several numbers, or one with an uncertainty")
+    except OverflowError as error:
+        read = "a number of more digits than can be held"
+        raise InputError(what, read, allowed, do) from error
     except (TypeError, ValueError) as error:
         raise InputError(what, f"{value!r}", allowed, do) from error
 

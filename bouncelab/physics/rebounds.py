@@ -7,12 +7,20 @@ from typing import Any
 import numpy as np
 
 from bouncelab.errors import InputError
-from bouncelab.physics.numbers import checked, checked_drag, fitting, given, nominal
+from bouncelab.physics.numbers import (
+    checked,
+    checked_drag,
+    fitting,
+    given,
+    held,
+    nominal,
+)
 from bouncelab.physics.smooth import exp_less_one, log_one_more
 
 __all__ = ["drop_height", "rebound_height", "rebound_speed"]
 
 
+@held
 def rebound_height(
     *, drop_height: Any, restitution: Any, drag_constant: Any = 0.0
 ) -> Any:
@@ -54,6 +62,7 @@ def rebound_height(
     return given(speed * log_one_more(2 * k * speed))
 
 
+@held
 def drop_height(
     *, rebound_height: Any, restitution: Any, drag_constant: Any = 0.0
 ) -> Any:
@@ -104,6 +113,7 @@ def drop_height(
     return given(speed * log_one_more(-2 * k * speed))
 
 
+@held
 def rebound_speed(*, impact_speed: Any, restitution: Any) -> Any:
     r"""Give the speed of a ball just after an impact.
 

@@ -13,6 +13,7 @@ from bouncelab.physics.numbers import (
     checked_drag,
     fitting,
     given,
+    held,
     nominal,
 )
 from bouncelab.physics.smooth import exp_less_one
@@ -71,6 +72,7 @@ def checked_heights(drop: Any, rebound: Any) -> tuple[Any, Any]:
     return first, second
 
 
+@held
 def restitution_from_heights(*, drop_height: Any, rebound_height: Any) -> Any:
     r"""Give the coefficient of restitution of a dropped ball.
 
@@ -113,6 +115,7 @@ def restitution_from_heights(*, drop_height: Any, rebound_height: Any) -> Any:
     return given(blockwise(lambda h1, h2: (h2 / h1) ** 0.5, first, second))
 
 
+@held
 def restitution_with_drag(
     *, drop_height: Any, rebound_height: Any, drag_constant: Any
 ) -> Any:
@@ -169,6 +172,7 @@ def restitution_with_drag(
     return given(blockwise(speeds, first, second, k))
 
 
+@held
 def restitution_from_speeds(*, impact_speed: Any, rebound_speed: Any) -> Any:
     r"""Give the coefficient of restitution from the speeds at the floor.
 
@@ -213,6 +217,7 @@ def restitution_from_speeds(*, impact_speed: Any, rebound_speed: Any) -> Any:
     return given(result)
 
 
+@held
 def restitution_from_times(impact_times: Any, *, contact_time: Any = 0.0) -> Any:
     r"""Give the coefficient of restitution from the times of impacts, by hand.
 
@@ -277,6 +282,7 @@ def restitution_from_times(impact_times: Any, *, contact_time: Any = 0.0) -> Any
     return given(result)
 
 
+@held
 def restitution_from_total_time(
     *, drop_height: Any, total_time: Any, gravity: Any = STANDARD_GRAVITY
 ) -> Any:

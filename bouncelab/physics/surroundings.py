@@ -6,7 +6,14 @@ from typing import Any
 
 import numpy as np
 
-from bouncelab.physics.numbers import applied, checked, fitting, given, nominal
+from bouncelab.physics.numbers import (
+    applied,
+    checked,
+    fitting,
+    given,
+    held,
+    nominal,
+)
 from bouncelab.units import STANDARD_ATMOSPHERE_PA, kelvin
 
 __all__ = [
@@ -30,6 +37,7 @@ _FREE_AIR = 3.086e-6  # 1/s², the usual figure of geodesy texts
 _CRISIS = 2e5  # Reynolds number; the drag of a smooth sphere falls soon after
 
 
+@held
 def air_density(
     *,
     temperature_c: Any = 20.0,
@@ -86,6 +94,7 @@ def air_density(
     return given(mass / (GAS_CONSTANT * kelvin(celsius)))
 
 
+@held
 def air_viscosity(*, temperature_c: Any = 20.0) -> Any:
     r"""Give the dynamic viscosity of air.
 
@@ -122,6 +131,7 @@ def air_viscosity(*, temperature_c: Any = 20.0) -> Any:
     return given(1.458e-6 * t**1.5 / (t + 110.4))
 
 
+@held
 def reynolds_number(
     *, speed: Any, diameter: Any, air_density: Any, air_viscosity: Any
 ) -> Any:
@@ -170,6 +180,7 @@ def reynolds_number(
     return given(rho * v * d / mu)
 
 
+@held
 def sphere_drag(reynolds_number: Any) -> tuple[Any, Any]:
     r"""Give the drag coefficient of a sphere, and how sure it is for a ball.
 
@@ -198,7 +209,7 @@ def sphere_drag(reynolds_number: Any) -> tuple[Any, Any]:
         C_d = \frac{24}{Re}(1 + 0.15\,Re^{0.687})
         + \frac{0.42}{1 + 42\,500\,Re^{-1.16}}
 
-    Measured points for smooth spheres lie within 7 % of it from 500 to 100 000;
+    Measured points for smooth spheres lie within 7 % of it from 50 to 100 000;
     the rest of the uncertainty allows for seams, felt and roughness.
 
     References
@@ -226,6 +237,7 @@ def sphere_drag(reynolds_number: Any) -> tuple[Any, Any]:
     return given(coefficient), given(coefficient * np.where(re <= 1e5, 0.1, 0.2))
 
 
+@held
 def local_gravity(*, latitude: Any, height: Any = 0.0) -> Any:
     r"""Give the acceleration of free fall at a place on Earth.
 

@@ -13,7 +13,7 @@ from bouncelab.errors import InputError
 from bouncelab.physics.fall import height_for_speed
 from bouncelab.physics.flight import flight_speed, flight_time, landing_speed
 from bouncelab.physics.least_squares import least_squares
-from bouncelab.physics.numbers import checked
+from bouncelab.physics.numbers import checked, held, nominal
 from bouncelab.physics.restitution import restitution_from_times
 from bouncelab.physics.results import Result
 from bouncelab.uncertainty import propagate
@@ -76,6 +76,7 @@ class ImpactTiming(Result):
         return float(np.sqrt(self.covariance[3, 3])) if slope else 0.0
 
 
+@held
 def fit_impact_times(
     impact_times: Any,
     *,
@@ -141,7 +142,7 @@ def fit_impact_times(
     >>> round(found.restitution, 6), round(found.drop_height, 6)
     (0.75, 1.5)
     """
-    times = np.asarray(checked("impact times", impact_times, "s"), dtype=np.float64)
+    times = nominal(checked("impact times", impact_times, "s"))
     sure = time_uncertainty is not None
     count = 3 if steady else 4
     needed = count if sure else count + 1
@@ -153,13 +154,13 @@ def fit_impact_times(
             do="Let the ball bounce on, or fit one steady restitution.",
         )
     if sure:
-        checked("uncertainty of a time", time_uncertainty, "s", above=0)
+        checked("uncertainty of a time", time_uncertainty, "s", above=0, single=True)
     by_hand = restitution_from_times(times, contact_time=contact_time)
     law = _Law(
         times.size,
-        float(checked("drag constant", drag_constant, "1/m", least=0)),
-        float(checked("gravity", gravity, "m/s²", above=0)),
-        float(contact_time),
+        float(checked("drag constant", drag_constant, "1/m", least=0, single=True)),
+        float(checked("gravity", gravity, "m/s²", above=0, single=True)),
+        float(checked("contact time", contact_time, "s", least=0, single=True)),
     )
     drag = {"drag_constant": law.drag_constant, "gravity": law.gravity}
     origin = times[0]
