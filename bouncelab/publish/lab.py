@@ -27,6 +27,7 @@ FIRST_PORT, PORTS = 8888, 50
 
 _READY_SECONDS = 90.0
 _STOP_SECONDS = 10.0
+_TRIES = 5
 _ARROWS = {
     "ArrowUp": "notebook:move-cursor-up",
     "ArrowDown": "notebook:move-cursor-down",
@@ -138,7 +139,23 @@ def start(folder: Path, first: Path, *, port: int | None = None) -> Lab:
             allowed="JupyterLab 4.3 or newer in the same Python",
             do=f"Install it: {sys.executable} -m pip install jupyterlab",
         )
-    port = _free_port(port)
+    for left in reversed(range(_TRIES)):
+        try:
+            return _launch(folder, first, _free_port(port))
+        except _PortTaken as error:
+            # Another program was quicker; a port that was asked for is not changed.
+            if port is not None or not left:
+                raise BounceLabError(
+                    error.what, error.read, error.allowed, error.do
+                ) from error
+    raise AssertionError("the last try returns or raises")
+
+
+class _PortTaken(BounceLabError):
+    """The port was free a moment ago."""
+
+
+def _launch(folder: Path, first: Path, port: int) -> Lab:
     token = secrets.token_urlsafe(24)
     own = (folder / OWN).resolve()
     _write_settings(own)
@@ -249,8 +266,10 @@ def _wait_until_ready(lab: Lab, log: Path) -> None:
             time.sleep(0.1)
         else:
             return
-    last = log.read_text("utf-8", "replace").strip().splitlines()
-    raise BounceLabError(
+    said = log.read_text("utf-8", "replace")
+    last = said.strip().splitlines()
+    kind = _PortTaken if "already in use" in said else BounceLabError
+    raise kind(
         what="JupyterLab",
         read=last[-1] if last else "no answer",
         allowed=f"an answer within {_READY_SECONDS:.0f} s",

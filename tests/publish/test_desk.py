@@ -136,6 +136,25 @@ def test_a_taken_port_is_refused_before_anything_starts(kit, tmp_path):
             lab.start(tmp_path / "work", first, port=port)
 
 
+def test_a_port_taken_at_the_last_moment_costs_another_try(tmp_path, monkeypatch):
+    folder = tmp_path / "work"
+    first, _ = lay_out(folder)
+    choose, asked = lab._free_port, []
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+
+        def unlucky(port):
+            asked.append(port)
+            return other.getsockname()[1] if len(asked) == 1 else choose(port)
+
+        monkeypatch.setattr(lab, "_free_port", unlucky)
+        running = lab.start(folder, first)
+        running.stop()
+
+    assert len(asked) == 2
+
+
 @pytest.mark.parametrize("port", [0, -1, 65536])
 def test_a_number_that_is_no_port_is_refused(kit, tmp_path, port):
     first, _ = lay_out(tmp_path / "work")
