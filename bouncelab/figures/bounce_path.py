@@ -28,11 +28,22 @@ from bouncelab.physics.flight import (
 from bouncelab.physics.surroundings import air_density
 from bouncelab.units import STANDARD_GRAVITY, read_length
 
-__all__ = ["MOST_BOUNCES", "BouncePath", "bounces_of", "follow_bounces", "named_ball"]
+__all__ = [
+    "GRAVITIES",
+    "MOST_BOUNCES",
+    "BouncePath",
+    "bounces_of",
+    "follow_bounces",
+    "named_ball",
+]
 
 Array = NDArray[np.float64]
 
 MOST_BOUNCES = 12
+GRAVITIES = {
+    "none": STANDARD_GRAVITY,
+    "moon": 1.62,  # m/s², at its surface; from memory
+}
 _FRAMES = 181
 _LOW = 0.01  # m; bounces below it are too small to see
 _PAUSE = 0.5  # s shown of a ball that stays where it fell
@@ -94,7 +105,7 @@ def bounces_of(values: Mapping[str, Any]) -> Train:
     ----------
     values : mapping
         ``ball``, an id; ``height`` of the drop in cm; ``restitution``; ``air`` is
-        ``air`` or ``none``.
+        ``air``, ``none``, or ``moon`` where there is none either.
 
     Returns
     -------
@@ -118,7 +129,7 @@ def bounces_of(values: Mapping[str, Any]) -> Train:
 
 @lru_cache(maxsize=256)  # the drawing and the plot beneath it ask for the same
 def _train(name: str, height: float, restitution: float, air: str) -> Train:
-    k, gravity = _in_air(name) if air == "air" else (0.0, STANDARD_GRAVITY)
+    k, gravity = _in_air(name) if air == "air" else (0.0, GRAVITIES[air])
     return bounce_train(
         drop_height=read_length(f"{height:g}", unit="cm"),
         restitution=float(restitution),
@@ -128,13 +139,15 @@ def _train(name: str, height: float, restitution: float, air: str) -> Train:
     )
 
 
-def follow_bounces(values: Mapping[str, Any]) -> BouncePath:
+def follow_bounces(values: Mapping[str, Any], most: int = MOST_BOUNCES) -> BouncePath:
     """Follow a dropped ball through the bounces that can be seen.
 
     Parameters
     ----------
     values : mapping
         As for `bounces_of`.
+    most : int, optional
+        How many bounces at most, from 1 to `MOST_BOUNCES`.
 
     Returns
     -------
@@ -159,7 +172,7 @@ def follow_bounces(values: Mapping[str, Any]) -> BouncePath:
     (4, 0.9961)
     """
     train = bounces_of(values)
-    shown = min(int((train.heights >= _LOW).sum()) + 1, MOST_BOUNCES)
+    shown = min(int((train.heights >= _LOW).sum()) + 1, most)
     landing = train.path(points=2)[0][2 * shown + 1]
     if train.launch_speeds[0] == 0:
         landing += _PAUSE
@@ -168,8 +181,10 @@ def follow_bounces(values: Mapping[str, Any]) -> BouncePath:
     passed = np.searchsorted(impacts, times, side="right")
     heights, speeds = _where(train, times, passed)
     air = {"gravity": train.gravity}
-    # Weight is the same with and without air; what has to be moved is not.
-    mass = named_ball(values["ball"]).mass_kg * STANDARD_GRAVITY / train.gravity
+    mass = named_ball(values["ball"]).mass_kg
+    if values["air"] == "air":
+        # Weight is the same with and without air; what has to be moved is not.
+        mass *= STANDARD_GRAVITY / train.gravity
     start = height_energy(mass=mass, height=train.drop_height, **air)
     each = motion_energy(mass=mass, speed=train.impact_speeds[:shown])
     each = each - motion_energy(mass=mass, speed=train.launch_speeds[:shown])
