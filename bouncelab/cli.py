@@ -9,11 +9,12 @@ import json
 import os
 import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
 
 from bouncelab.errors import BounceLabError
+from bouncelab.options import QUALITY, build_parser
 
 if TYPE_CHECKING:
     from bouncelab.analysis.quality import ReadingQuality
@@ -24,7 +25,6 @@ __all__ = ["main"]
 
 DONE, LOOK, FAILED = 0, 1, 2
 
-_EPILOG = "Exit status: 0 done; 1 done, but something needs a person's eye; 2 not done."
 # For consoles that cannot show these letters.
 _LIKE = str.maketrans(
     {"−": "-", "√": "sqrt", "≥": ">=", "≤": "<=", "“": '"', "”": '"', "’": "'"}
@@ -51,7 +51,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     collecting = gc.isenabled()
     gc.disable()  # a run ends before rubbish matters, and its modules load faster
     try:
-        options = _parser().parse_args(argv)
+        options = build_parser(_RUNS, _version).parse_args(argv)
         status: int = options.run(options)
         sys.stdout.flush()
     except BounceLabError as error:
@@ -72,108 +72,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     return status
 
 
-class _Parser(argparse.ArgumentParser):
-    """A parser whose complaint is one line."""
-
-    def error(self, message: str) -> NoReturn:
-        self.exit(FAILED, f"{self.prog}: {message}. Try {self.prog} --help.\n")
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(
-        prog="bouncelab",
-        description="Bounciness of balls: from a class's drops to a verdict.",
-        epilog=_EPILOG,
-    )
-    parser.add_argument("--version", action="store_true", help="show it and stop")
-    parser.set_defaults(run=lambda options: _version(parser, options))
-    commands = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser)
-
-    def command(name: str, run: Any, text: str, example: str) -> _Parser:
-        made: _Parser = commands.add_parser(
-            name,
-            help=text,
-            description=f"{text[0].upper()}{text[1:]}.",
-            epilog=f"Example:\n  {example}\n\n{_EPILOG}",
-            formatter_class=argparse.RawDescriptionHelpFormatter,
-        )
-        made.set_defaults(run=run)
-        return made
-
-    desk = command(
-        "open",
-        _open,
-        "put notebooks and demo data in a folder and open JupyterLab on them",
-        "bouncelab open our-lesson",
-    )
-    desk.add_argument(
-        "folder",
-        metavar="FOLDER",
-        nargs="?",
-        type=Path,
-        default=Path("bouncelab-work"),
-        help="where to work; bouncelab-work if left out. Your own changes there stay",
-    )
-    desk.add_argument(
-        "--no-browser", action="store_true", help="only print the address"
-    )
-    desk.add_argument(
-        "--port",
-        type=int,
-        metavar="N",
-        help="its port; if left out, the first free one",
-    )
-
-    check = command(
-        "check",
-        _check,
-        "look for doubtful readings in a class file (CSV or XLSX)",
-        "bouncelab check data/larkfield_class.csv",
-    )
-    bounce = command(
-        "bounce",
-        _bounce,
-        "work out the bounciness of every ball in a class file",
-        "bouncelab bounce data/larkfield_class.csv --range futsal-law-2 --tape 0.5cm",
-    )
-    for each in (check, bounce):
-        each.add_argument("file", metavar="FILE", type=Path, help=_FILE)
-    bounce.add_argument(
-        "--range",
-        metavar="ID",
-        action="append",
-        default=[],
-        help="compare with this range; may be given several times (bouncelab ranges)",
-    )
-    bounce.add_argument(
-        "--ranges", metavar="FILE", type=Path, help="a CSV of ranges of your own"
-    )
-    for name, text in _QUALITY.values():
-        bounce.add_argument(name, metavar="LENGTH", help=text)
-    listed = command(
-        "ranges", _ranges, "list the published bounce ranges", "bouncelab ranges --json"
-    )
-    for each in (check, bounce, listed):
-        each.add_argument("--json", action="store_true", help="JSON on standard output")
-    return parser
-
-
-_FILE = (
-    "a table as CSV or XLSX, one drop a row, with headings such as ball, "
-    "drop height (cm), rebound height (cm)"
-)
-# Field of ReadingQuality, option, what it says with the value taken if left out.
-_QUALITY = {
-    "drop_half_width": ("--drop-reading", "± of setting the drop height; else 0.5cm"),
-    "rebound_half_width": ("--rebound-reading", "± of reading a rebound; else 1cm"),
-    "tape_offset_half_width": ("--tape", "± of the tape's zero; else 0.3cm"),
-    "diameter_half_width": ("--diameter", "± of a measured diameter; else 0.3cm"),
-}
-
-
 def _version(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     if not options.version:
-        parser.error("a command is missing: open, check, bounce or ranges")
+        parser.error(
+            "a command is missing: open, check, bounce, compare, pressure or ranges"
+        )
     from importlib.metadata import version
 
     print(f"bouncelab {version('bouncelab')}")
@@ -239,10 +142,8 @@ def _check(options: argparse.Namespace) -> int:
             f"{len(used.unused) - aside} left out, {aside} set aside; "
             f"{len(findings)} to look at."
         )
-        for line in finding_lines(findings, drops.headings):
-            print(line)
-        for line in remark_lines(drops.remarks):
-            print(line)
+        _show(finding_lines(findings, drops.headings))
+        _show(remark_lines(drops.remarks))
     return LOOK if findings else DONE
 
 
@@ -257,8 +158,7 @@ def _bounce(options: argparse.Namespace) -> int:
     else:
         from bouncelab.publish.console import bounce_lines
 
-        for line in bounce_lines(found):
-            print(line)
+        _show(bounce_lines(found))
     if not ranges:
         _tell("No range was asked for; bouncelab ranges lists them for --range ID.")
     elif not verdicts:
@@ -273,7 +173,7 @@ def _quality(options: argparse.Namespace) -> ReadingQuality:
     from bouncelab.units import read_length
 
     given = {}
-    for field, (name, _) in _QUALITY.items():
+    for field, (name, _) in QUALITY.items():
         text = getattr(options, name.strip("-").replace("-", "_"))
         if text is not None:
             try:
@@ -304,36 +204,58 @@ def _ranges(options: argparse.Namespace) -> int:
     from bouncelab.catalogue import ranges
 
     if options.json:
-        _json([{key: _value(each, key) for key in _RANGE_KEYS} for each in ranges()])
+        _json([each.to_dict() for each in ranges()])
     else:
         from bouncelab.publish.console import range_lines
 
-        for line in range_lines(ranges()):
-            print(line)
+        _show(range_lines(ranges()))
     return DONE
 
 
-_RANGE_KEYS = (
-    "id",
-    "ball",
-    "body",
-    "edition",
-    "drop_height_m",
-    "drop_point",
-    "rebound_min_m",
-    "rebound_max_m",
-    "rebound_point",
-    "floor",
-    "source",
-    "confirmed",
-)
+def _compare(options: argparse.Namespace) -> int:
+    from bouncelab.analysis.bounciness import bounciness
+    from bouncelab.analysis.comparison import compare
+
+    found = bounciness(_read(options.file))
+    told = compare(found, by=options.by, ball=options.ball)
+    if options.json:
+        _json(told.to_dict())
+    else:
+        from bouncelab.publish.console import comparison_lines
+
+        _show(comparison_lines(told))
+    return LOOK if found.findings or found.left_out else DONE
 
 
-def _value(range_: BounceRange, key: str) -> Any:
-    from bouncelab.analysis.words import plain
+def _pressure(options: argparse.Namespace) -> int:
+    from bouncelab.analysis.bounciness import bounciness
+    from bouncelab.analysis.pressure import tune_pressure
+    from bouncelab.units import read_pressure
 
-    value = getattr(range_, key)
-    return plain(value) if isinstance(value, float) else value
+    (wanted,) = _chosen(options)
+    given = {
+        name: read_pressure(text)
+        for name, text in (
+            ("gauge_uncertainty", options.gauge),
+            ("maximum", options.maximum),
+        )
+        if text is not None
+    }
+    found = bounciness(_read(options.file))
+    told = tune_pressure(found, ball=options.ball, range=wanted, **given)
+    if options.json:
+        _json(told.to_dict())
+    else:
+        from bouncelab.publish.console import tuning_lines
+
+        _show(tuning_lines(told))
+    fine = told.best is not None and not told.reasons and not found.findings
+    return DONE if fine else LOOK
+
+
+def _show(lines: Iterable[str]) -> None:
+    for line in lines:
+        print(line)
 
 
 def _json(value: Any) -> None:
@@ -350,3 +272,13 @@ def _alike(error: UnicodeError) -> tuple[str, int]:
         raise error
     text = error.object[error.start : error.end].translate(_LIKE)
     return text.encode("ascii", "replace").decode(), error.end
+
+
+_RUNS = {
+    "open": _open,
+    "check": _check,
+    "bounce": _bounce,
+    "compare": _compare,
+    "pressure": _pressure,
+    "ranges": _ranges,
+}

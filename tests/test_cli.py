@@ -8,7 +8,8 @@ import pytest
 
 from bouncelab.analysis.quality import ReadingQuality
 from bouncelab.catalogue import ranges
-from bouncelab.cli import _QUALITY, main
+from bouncelab.cli import main
+from bouncelab.options import QUALITY
 from bouncelab.places import kit_folder
 from bouncelab.publish.console import bounce_lines, columns, finding_lines, visible
 from bouncelab.units import read_length
@@ -105,10 +106,10 @@ def test_a_height_read_at_the_top_is_told_as_that(capsys):
 
 
 def test_help_tells_the_values_that_are_taken_if_none_is_given():
-    said = [read_length(text.rpartition(" ")[2]) for _, text in _QUALITY.values()]
+    said = [read_length(text.rpartition(" ")[2]) for _, text in QUALITY.values()]
 
-    assert dict(zip(_QUALITY, said, strict=True)) == {
-        field: getattr(ReadingQuality(), field) for field in _QUALITY
+    assert dict(zip(QUALITY, said, strict=True)) == {
+        field: getattr(ReadingQuality(), field) for field in QUALITY
     }
 
 
@@ -362,3 +363,61 @@ def test_a_stream_that_cannot_be_set_up_is_used_as_it_is(monkeypatch, clean):
 
     assert main(["check", clean]) == 0
     assert "5 rows read" in stream.getvalue()
+
+
+def test_compare_tells_pairs_in_words_and_as_json(capsys):
+    assert (
+        main(["compare", str(CLASS), "--by", "pressure", "--ball", "futsal ball"]) == 1
+    )
+    said = capsys.readouterr().out
+    assert "30.0 kPa is less lively than 60.0 kPa: e differs by" in flat(said)
+    assert all(len(line) <= 100 for line in said.splitlines())
+
+    assert main(["compare", str(CLASS), "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert told["by"] == "ball"
+    assert {"a", "b", "p_holm", "drops_needed"} <= set(told["pairs"][0])
+
+
+def test_pressure_tells_what_to_set_with_the_caution(capsys):
+    asked = ["pressure", str(CLASS), "--ball", "Futsal ball", "--range", "futsal-law-2"]
+    assert main(asked) == 1  # the class holds doubtful readings of other balls
+    said = flat(capsys.readouterr().out)
+    assert "Set 43.0 kPa (6.23 psi)" in said
+    assert "Never pump a ball above the pressure printed on it" in said
+
+    assert main([*asked, "--json", "--maximum", "40 kPa"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert told["best_pa"] is None
+    assert "more than the marked maximum of 40.0 kPa" in told["advice"]
+    assert told["safe_high_pa"] <= 40_000
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (["compare", str(CLASS), "--by", "colour"], "invalid choice"),
+        (["compare", str(CLASS), "--by", "floor"], "two at least"),
+        (
+            ["pressure", str(CLASS), "--ball", "Tennis", "--range", "tennis-itf"],
+            "as in the",
+        ),
+        (["pressure", str(CLASS), "--ball", "Futsal ball", "--range", "nope"], "range"),
+        (["pressure", str(CLASS), "--ball", "Futsal ball"], "--range"),
+    ],
+)
+def test_what_cannot_be_compared_or_tuned_is_one_line(asked, words, capsys):
+    try:
+        status = main(asked)
+    except SystemExit as stopped:
+        status = stopped.code
+    told = capsys.readouterr()
+
+    assert status == 2
+    assert words in told.err
+    assert len(told.err.strip().splitlines()) == 1
+    assert told.out == ""
+
+
+def flat(text):
+    return " ".join(text.split())

@@ -98,6 +98,11 @@ class Tuning:
             )
         return " ".join([*said, *self.reasons])
 
+    @property
+    def caution(self) -> str:
+        """What to mind whenever air is added."""
+        return CAUTION
+
     def __str__(self) -> str:
         return f"{self.ball}, {self.range}: {self.advice} {CAUTION}"
 

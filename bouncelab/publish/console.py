@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import zip_longest
+from itertools import chain, zip_longest
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -13,22 +13,27 @@ from bouncelab.analysis.words import (
     HEADINGS,
     cells,
     finding_rows,
+    shown,
     unused_words,
     verdict_words,
 )
-from bouncelab.units import show_length
+from bouncelab.units import show_length, show_pressure
 
 if TYPE_CHECKING:
     from bouncelab.analysis.bounciness import Bounciness
+    from bouncelab.analysis.comparison import Comparison
+    from bouncelab.analysis.pressure import Tuning
     from bouncelab.catalogue import BounceRange
     from bouncelab.readings.drops import Finding
 
 __all__ = [
     "bounce_lines",
     "columns",
+    "comparison_lines",
     "finding_lines",
     "range_lines",
     "remark_lines",
+    "tuning_lines",
     "visible",
 ]
 
@@ -258,3 +263,68 @@ def range_lines(ranges: Sequence[BounceRange]) -> list[str]:
 
 def _point(rule: BounceRange, point: str) -> str:
     return f" {point}" if rule.points_named else ""
+
+
+def comparison_lines(told: Comparison) -> list[str]:
+    """Give a comparison as lines for the terminal.
+
+    Parameters
+    ----------
+    told : Comparison
+        Levels and pairs.
+
+    Returns
+    -------
+    list of str
+        A table of levels, then a sentence for each pair, the surest first.
+    """
+    table = [
+        [
+            each.level,
+            str(each.e.size),
+            str(len(each.groups)),
+            shown(each.mean, each.expanded),
+        ]
+        for each in told.levels
+    ]
+    lines = [told.held, ""]
+    headings = (told.by, "drops", "groups", "e (± 95 %)")
+    lines += chain.from_iterable(columns(headings, table, right=(1, 2, 3)))
+    lines.append("")
+    for pair in sorted(told.pairs, key=lambda each: each.p):
+        chance = "under 0.001" if pair.p_holm < 0.001 else f"{pair.p_holm:.3f}"
+        text = f"{pair} (compared: {pair.method}; chance {chance})"
+        lines += remark_lines([text])
+    lines += remark_lines(
+        ["Chance: how often so large a difference comes by luck, all pairs together."]
+    )
+    return lines
+
+
+def tuning_lines(told: Tuning) -> list[str]:
+    """Give the pressure that a ball needs as lines for the terminal.
+
+    Parameters
+    ----------
+    told : Tuning
+        What was found.
+
+    Returns
+    -------
+    list of str
+        What was measured, what to do, and the caution.
+    """
+    lines = [f"{told.ball}, range {told.range}"]
+    if told.levels is not None:
+        rows = [
+            [show_pressure(p), str(int(n)), f"{ratio:.3f}"]
+            for p, n, ratio in zip(
+                told.levels.pressure, told.levels.n, told.levels.ratio, strict=True
+            )
+        ]
+        headings = ("gauge pressure", "drops", "rebound ÷ drop")
+        lines += chain.from_iterable(columns(headings, rows, right=(0, 1, 2)))
+    if told.second_best is not None:
+        other = show_pressure(told.second_best)
+        lines += remark_lines([f"Another curve through the same points says {other}."])
+    return [*lines, *remark_lines([told.advice, told.caution])]
