@@ -12,6 +12,7 @@ from bouncelab.physics.certainty import (
     simulate_restitution,
 )
 from bouncelab.physics.restitution import restitution_from_heights
+from bouncelab.uncertainty import propagate
 from strategies import drop_heights
 
 DROP, REBOUND, AROUND = 1.8, 1.1, 0.76
@@ -147,3 +148,18 @@ def test_uncertainties_that_make_no_sense_are_refused(change, words):
     for function in (restitution_uncertainty, restitution_bias):
         with pytest.raises(InputError, match=words):
             function(**(usual | change))
+
+
+@pytest.mark.parametrize("r", [-0.6, 0.0, 0.9])
+def test_bias_is_half_the_second_derivatives_times_the_covariances(r):
+    u1, u2 = 0.05, 0.02
+    numeric = propagate(
+        lambda h1, h2: np.sqrt(h2 / h1),
+        [1.8, 1.1],
+        [[u1**2, r * u1 * u2], [r * u1 * u2, u2**2]],
+    )
+    found = restitution_bias(
+        drop_height=1.8, rebound_height=1.1, drop_u=u1, rebound_u=u2, correlation=r
+    )
+
+    assert found == pytest.approx(numeric.bias[0], rel=1e-4)
