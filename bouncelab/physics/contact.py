@@ -22,11 +22,11 @@ __all__ = ["MOMENTS", "Law", "Part", "follow", "in_blocks", "trace"]
 Array = NDArray[np.float64]
 
 MOMENTS = 120  # of each part, in curves
-STEPS = 240  # in one contact time: e is then within some 1e-10 of the limit
+STEPS = 160  # in one contact time: e is then within some 1e-9 of the limit
 _BLOCK = 4096  # impacts followed together: their numbers fit in a processor's cache
 _MOST_CURVES = 20_000  # impacts; their curves fill about half a gigabyte
 # An impact that is not over by then has lost nearly all, and counts as never over.
-_LONGEST = 100  # contact times of usual steps; a ball still down then stays down
+_LONGEST = 200  # contact times of usual steps; a ball still down then stays down
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def follow(law: Law, start: Array, constants: Array, pace: Array) -> Part:
     constants : ndarray, shape (c, n)
         Of each contact.
     pace : ndarray, shape (n,)
-        Length of the steps, 1 for the usual 240 in a unit of time.
+        Length of the steps, 1 for the usual 160 in a unit of time.
 
     Returns
     -------
@@ -109,7 +109,7 @@ def follow(law: Law, start: Array, constants: Array, pace: Array) -> Part:
     ...     left=lambda y, c: y[1],
     ... )
     >>> half = follow(spring, np.array([[0.0], [1.0]]), np.zeros((0, 1)), np.ones(1))
-    >>> half.duration.round(8).tolist()
+    >>> half.duration.round(7).tolist()
     [0.5]
     """
     count = start.shape[1]
@@ -205,7 +205,7 @@ def trace(
     duration : ndarray, shape (n,)
         Of each, in the law's unit of time.
     pace : ndarray, shape (n,)
-        As for `follow`; no step is longer.
+        As for `follow`; the steps are at most half as long.
 
     Returns
     -------
@@ -221,7 +221,8 @@ def trace(
     """
     path = np.empty((MOMENTS + 1, *start.shape))
     path[0] = start
-    most = float(np.max(duration / pace, initial=0.0)) * STEPS / MOMENTS
+    # Half as long as the steps before: what is lost must be right at every moment.
+    most = 2 * float(np.max(duration / pace, initial=0.0)) * STEPS / MOMENTS
     between = max(1, int(np.ceil(most)))
     for at in range(MOMENTS):
         state = path[at]

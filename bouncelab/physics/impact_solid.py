@@ -22,8 +22,8 @@ __all__ = ["SolidCurves", "SolidImpact", "solid_impact"]
 Array = NDArray[np.float64]
 
 _WHOLE = 2.6  # a contact without loss in the slowed time, about
-_STIFF = 12.0  # decay rate from which on shorter steps are taken
-_PACE = 0.7  # of the usual steps: keeps the energies to 1e-8 for every exponent
+_STIFF = 8.0  # decay rate from which on shorter steps are taken
+_PACE = 0.5  # of the usual steps: keeps the energies to 1e-8 for every exponent
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 Lengths count in radii, times in small-compression contact times T and energies in
 m R²/T². A state is compression, its rate, and energy lost so far in the cover and
-to flattening. What the constants are is said in `_scaled`.
+to flattening (if it counts). What the constants are is said in `_scaled`.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ __all__ = ["follow_block"]
 
 Array = NDArray[np.float64]
 
-_STIFF = 12.0  # decay rate from which on shorter steps are taken
+_STIFF = 4.0  # decay rate from which on shorter steps are taken
 
 
 def _overpressure(xi: Array, c: Array) -> Array:
@@ -38,17 +38,16 @@ def _law(loading: bool, flattening: bool) -> Law:
 
     def rates(y: Array, c: Array) -> Array:
         xi, w = y[0], y[1]
+        above, damping = 1 - 0.5 * xi, c[3] * w
         out = np.empty_like(y)
         out[0] = w
-        out[1] = c[6] - xi * _grip(y, c, wall(c))
-        out[2] = c[3] * xi * (1 - 0.5 * xi) * w * w
+        out[1] = c[6] - xi * (above * (_overpressure(xi, c) + damping) + wall(c))
+        out[2] = xi * above * damping * w
         if flattening:
             if not loading:
                 out[1] += 0.5 * w * w
-            out[1] /= 1 - 0.5 * xi
+            out[1] /= above
             out[3] = 0.25 * np.abs(w) ** 3
-        else:
-            out[3] = 0.0
         return out
 
     def left(y: Array, c: Array) -> Array:
@@ -63,7 +62,7 @@ def _law(loading: bool, flattening: bool) -> Law:
     def spent(y: Array, c: Array) -> NDArray[np.bool_]:
         # What is left cannot even lift the centre back to where it touched down.
         hysteresis = 0.0 if loading else 0.5 * c[4] * c[5] * c[7] ** 2
-        return np.asarray(y[2] + y[3] + hysteresis >= 0.5 * c[8] ** 2)
+        return np.asarray(y[2:].sum(axis=0) + hysteresis >= 0.5 * c[8] ** 2)
 
     return Law(rates, left, force if loading else None, spent)
 
@@ -164,7 +163,7 @@ def follow_block(
     c, radius, time, mass = _scaled(values)
     _refuse_crushing(c, values)
     count = values.shape[1]
-    start = np.zeros((4, count))
+    start = np.zeros((4 if flattening else 3, count))
     start[1] = c[8]
     squeezing, letting_go = _law(True, flattening), _law(False, flattening)
     # A loss so strong that it stops the ball sooner than its spring would.
@@ -179,7 +178,8 @@ def follow_block(
     leaves = go.copy()
     leaves[go] = free.ended
 
-    xi, w, cover, flat = end
+    xi, w, cover = end[:3]
+    flat = end[3] if flattening else np.zeros(count)
     moving = 1 - 0.5 * xi if flattening else np.ones(count)
     # Above 1 only by rounding: no part of the model adds energy.
     e = np.where(leaves, np.minimum(-w * moving / c[8], 1.0), 0.0)
@@ -243,7 +243,8 @@ def _curves(
     units: tuple[Array, Array, Array, Array],
 ) -> dict[str, Array]:
     radius, time, newton, joule = units
-    xi, w, cover, flat = (path[:, row] for row in range(4))
+    xi, w, cover = (path[:, row] for row in range(3))
+    flat = path[:, 3] if flattening else np.zeros_like(xi)
     law = _law(True, flattening)
     push = (
         np.array([law.force(y, c) for y in path])
