@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from bouncelab.widgets.hand_in import HandIn
     from bouncelab.widgets.lessons.compare_class import CompareClass
     from bouncelab.widgets.lessons.floor_contact import FloorContact
+    from bouncelab.widgets.lessons.one_number import OneNumber
     from bouncelab.widgets.lessons.sealed_air import SealedAir
     from bouncelab.widgets.lessons.train_of_bounces import TrainOfBounces
     from bouncelab.widgets.lessons.tune_ball import TuneBall
@@ -32,6 +33,7 @@ __all__ = [
     "DropLab",  # the table that students type their drops into
     "FloorContact",  # notebook 3: the hundredth of a second on the floor
     "HandIn",  # all entries in one file
+    "OneNumber",  # notebook 6: bounciness gets a number
     "ReadingQuality",  # how well heights can be read
     "SealedAir",  # notebook 2: why a ball bounces at all
     "TrainOfBounces",  # notebook 5: where the energy of a bounce goes
@@ -54,6 +56,7 @@ _ROOMS = {
     "DropLab": "widgets.drop_lab",
     "FloorContact": "widgets.lessons.floor_contact",
     "HandIn": "widgets.hand_in",
+    "OneNumber": "widgets.lessons.one_number",
     "ReadingQuality": "analysis.quality",
     "SealedAir": "widgets.lessons.sealed_air",
     "TrainOfBounces": "widgets.lessons.train_of_bounces",
