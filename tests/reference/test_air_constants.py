@@ -1,5 +1,7 @@
 """U.S. Standard Atmosphere 1976 and ICAO Doc 7488: air as the kit reckons with it.
 
+And one constant of the Earth.
+
 Read in secondary copies: 1.225 kg/m³ at 288.15 K and 101 325 Pa, 287.053 J/(kg K),
 γ = 1.40, c_p 1005 and c_v 718 J/(kg K), speed of sound 340.3 m/s.
 """
@@ -9,6 +11,7 @@ import math
 import pytest
 
 from bouncelab.physics.ball_air import air_in_ball
+from bouncelab.physics.collisions import EARTH_MASS
 from bouncelab.physics.gas import ADIABATIC, squeeze
 from bouncelab.physics.surroundings import GAS_CONSTANT, MOLAR_MASS_AIR
 
@@ -44,3 +47,11 @@ def test_speed_of_sound_from_a_small_fast_squeeze():
     slope = (more.absolute_pressure - less.absolute_pressure) / (2e-4 * density)
 
     assert math.sqrt(slope) == pytest.approx(340.3, abs=0.05)
+
+
+def test_mass_of_the_earth():
+    """WGS 84 (NIMA TR8350.2): GM = 3.986004418e14 m³/s²; CODATA 2018: G = 6.67430e-11.
+
+    Both from memory; G is known to 2e-5 only.
+    """
+    assert pytest.approx(3.986004418e14, rel=3e-5) == EARTH_MASS * 6.67430e-11
