@@ -114,6 +114,7 @@ def draw_rebound_heights(values: Mapping[str, Any]) -> Picture:
     axes.set_ylim(bottom=0)
     axes.set_xlabel("bounces so far")
     axes.set_ylabel("height (cm)")
+    axes.locator_params(nbins=5)  # ticks take most of the time of drawing
     axes.grid(color="0.88", linewidth=0.6)
     figure.legend(loc="center right", frameon=False)
     return Picture(figure, _words(values, own))
