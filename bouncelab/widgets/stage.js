@@ -103,6 +103,8 @@ class Stage {
     this.words.textContent = scene.words;
     this.note.textContent = scene.note;
     this.told.textContent = scene.told;
+    // Who has chosen a moment compares it as the controls move.
+    const stays = this.playing || (this.chosen && this.count === scene.times.length);
     this.count = scene.times.length;
     this.moment.max = this.count - 1;
     this.player.hidden = this.count < 2;
@@ -124,11 +126,12 @@ class Stage {
       fill(this.table, ...scene.readings.map((each, place) =>
         make("tr", {}, make("th", { scope: "row" }, each.label), this.cells[place])));
     }
-    this.show(Math.min(this.playing ? this.frame : scene.still, this.count - 1), false);
+    this.show(Math.min(stays ? this.frame : scene.still, this.count - 1), false);
   }
 
   show(frame, byHand) {
     if (byHand && this.playing) this.toggle();
+    if (byHand) this.chosen = true;
     this.frame = frame;
     const scene = this.scene;
     scene.shapes.forEach((each, place) => {
