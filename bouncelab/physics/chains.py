@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import Annotated, Any
 
 import numpy as np
@@ -142,9 +142,10 @@ def _run(
         if wait == np.inf or len(events) == limit:
             return events, v, wait == np.inf
         clock += wait
-        x = [place + speed * wait for place, speed in zip(x, v, strict=True)]
         gap = [max(g - c * wait, 0.0) for g, c in zip(gap, closing, strict=True)]
         gap[k] = 0.0
+        # From the first body on, so that nobody ever stands inside a neighbour.
+        x = list(accumulate(gap, initial=x[0] + v[0] * wait))
         before = tuple(v)
         w, e, (m1, m2) = closing[k], restitutions[k], masses[k : k + 2]
         share = 1.0 if m1 == np.inf else m1 / (m1 + m2)

@@ -281,7 +281,7 @@ def meet(*, positions: Any, radii: Any, velocities: Any) -> Meeting:
     Notes
     -----
     The earlier root of :math:`|d + w t| = r_1 + r_2`, in the form that loses no
-    digits, with :math:`d` the distance vector and :math:`w` its rate of change.
+    digits, with :math:`d` from one centre to the other and :math:`w` its change.
 
     Examples
     --------
@@ -309,11 +309,14 @@ def meet(*, positions: Any, radii: Any, velocities: Any) -> Meeting:
         least=0,
         do="Set the discs further apart.",
     )
-    closing = -(dx * wx + dy * wy)
-    root = closing**2 - (wx**2 + wy**2) * room
-    hits = (closing > 0) & (root >= 0)
-    below = np.where(hits, closing + np.sqrt(np.where(hits, root, 0.0)), 1.0)
-    time = np.where(hits, np.maximum(room, 0.0) / below, np.inf)
+    speed = np.hypot(wx, wy)
+    moving = np.where(speed > 0, speed, 1.0)
+    # How far ahead they pass each other most closely, and how much they overlap then.
+    ahead = -(dx * (wx / moving) + dy * (wy / moving))
+    root = ahead**2 - room
+    hits = (speed > 0) & (ahead > 0) & (root >= 0)
+    below = np.where(hits, ahead + np.sqrt(np.where(hits, root, 0.0)), 1.0)
+    time = np.where(hits, np.maximum(room, 0.0) / below / moving, np.inf)
     then = np.where(hits, time, np.nan)
     there = [_joined(px[k] + vx[k] * then, py[k] + vy[k] * then) for k in (0, 1)]
     return Meeting(given(time), tuple(there), there[1] - there[0])
