@@ -53,7 +53,11 @@ def desk(tmp_path_factory):
     """A folder with the kit in it, and JupyterLab running on it."""
     folder = tmp_path_factory.mktemp("desk")
     first, _ = lay_out(folder)
-    lab = start(folder, first)
+    with pytest.MonkeyPatch.context() as patch:
+        # A theme that a test chooses must not be the tester's own from then on.
+        settings = tmp_path_factory.mktemp("settings")
+        patch.setenv("JUPYTERLAB_SETTINGS_DIR", str(settings))
+        lab = start(folder, first)
     yield folder, lab
     lab.stop()
 
