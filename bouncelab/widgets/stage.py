@@ -17,7 +17,7 @@ from bouncelab.widgets.front import Panel
 
 __all__ = ["Choice", "Slider", "Stage"]
 
-_PAUSE = 0.03  # s; a drawing that is dragged comes before the plot beneath it
+_PAUSE = 0.005  # s; a drawing that is dragged comes before the plot beneath it
 
 Values = Mapping[str, Any]
 
