@@ -39,7 +39,7 @@ def test_what_never_ends_is_given_up_and_said_so():
     part = follow(law, START, NONE, np.full(1, 10.0))
 
     assert part.ended.tolist() == [False]
-    assert part.duration[0] > 100
+    assert part.duration[0] > 200
 
 
 def test_contacts_of_different_length_end_each_in_its_own_time():
@@ -51,8 +51,8 @@ def test_contacts_of_different_length_end_each_in_its_own_time():
     part = follow(law, np.repeat(START, 3, axis=1), stiff, np.ones(3))
     path = trace(law, np.repeat(START, 3, axis=1), stiff, part.duration, np.ones(3))
 
-    assert part.duration == pytest.approx([0.5, 0.25, 0.1], abs=1e-6)
-    assert path[-1] == pytest.approx(part.state, abs=1e-6)
+    assert part.duration == pytest.approx([0.5, 0.25, 0.1], abs=1e-5)
+    assert path[-1] == pytest.approx(part.state, abs=1e-4)
 
 
 def test_an_empty_batch_gives_empty_answers():

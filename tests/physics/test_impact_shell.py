@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from scipy.integrate import simpson
 
 from bouncelab.errors import InputError
-from bouncelab.physics.impact_shell import shell_impact
 from bouncelab.physics.fall import drag_constant, effective_gravity, impact_speed
+from bouncelab.physics.impact_shell import shell_impact
 from bouncelab.physics.shell_estimates import fit_loss, small_impact
 
 BALL = {"mass": 0.62, "diameter": 0.242, "impact_speed": 5.9}
@@ -312,7 +312,7 @@ def test_balls_at_regulation_pressure(name, ball, drop, e, expected):
     rise = hit.peak_gauge_pressure / 1e3 - kilopascals
 
     found = (
-        hit.contact_time * 1e3, hit.peak_force, hit.compression * 1e3, rise, hit.warming,
+        1e3 * hit.contact_time, hit.peak_force, 1e3 * hit.compression, rise, hit.warming
     )  # fmt: skip
     within = (0.5, 20, 0.5, 0.2, 0.1)
     for value, printed, near in zip(found, expected, within, strict=True):
