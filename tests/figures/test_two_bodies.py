@@ -81,3 +81,20 @@ def test_a_shape_with_too_few_frames_is_refused():
 
     with pytest.raises(InputError, match="one value for each moment"):
         Scene(times=["0 s", "1 s"], shapes=[shape], readings=[], words="")
+
+
+def test_an_arrow_points_where_its_body_goes():
+    scene = two_bodies_scene(USUAL)
+    arrow = next(s for s in scene.shapes if s.fixed.get("class") == "bl-arrow")
+    before, after = arrow.moving["d"][0], arrow.moving["d"][-1]
+
+    # +2 m/s and -0.25 m/s, 30 drawing units for 1 m/s; the head turns with it.
+    assert "h60.0m-7.0 -4l7.0 4l-7.0 4" in before
+    assert "h-7.5m7.0 -4l-7.0 4l7.0 4" in after
+
+
+def test_a_body_at_rest_has_no_arrow():
+    scene = two_bodies_scene(USUAL)
+    arrow = next(s for s in scene.shapes if s.fixed.get("class") == "bl-arrow-two")
+
+    assert "h" not in arrow.moving["d"][0]
