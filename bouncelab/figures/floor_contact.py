@@ -169,8 +169,11 @@ def _bars(both: Contact) -> list[Shape]:
 
 
 def _readings(both: Contact) -> list[Reading]:
+    dent = both.dent
+    flat = 2 * np.sqrt(np.maximum(both.ball.diameter_m * dent - dent**2, 0.0))
     return [
         Reading("pressed in", [show_length(x, "mm", 1) for x in both.dent]),
+        Reading("width of the flat part", [show_length(x, "mm", 0) for x in flat]),
         Reading("force of the floor", [f"{f:.0f} N" for f in both.force]),
         Reading("gauge pressure", [show_pressure(p) for p in both.pressure]),
         Reading("the air warms by", [f"{t:.1f} K" for t in both.warming]),

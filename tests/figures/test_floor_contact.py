@@ -65,6 +65,10 @@ def test_what_is_shown_is_the_librarys_impact(values):
     assert peak == pytest.approx(bounce.peak_force, rel=2e-3, abs=0.6)
     dent = max(float(text.split()[0]) for text in texts(scene, "pressed in"))
     assert dent == pytest.approx(1e3 * bounce.compression, rel=2e-3, abs=0.06)
+    wide = max(
+        float(text.split()[0]) for text in texts(scene, "width of the flat part")
+    )
+    assert wide == pytest.approx(2e3 * bounce.contact_radius, rel=2e-3, abs=0.6)
     high = max(float(text.split()[0]) for text in texts(scene, "gauge pressure"))
     assert high == pytest.approx(bounce.peak_gauge_pressure / 1e3, abs=0.06)
     assert texts(scene, "energy of motion")[-1] == f"{bounce.rebound_energy:.2f} J"
