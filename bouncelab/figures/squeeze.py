@@ -145,7 +145,7 @@ def _bar(air: SqueezePath) -> list[Shape]:
     mark = 20 + _BAR * STANDARD_ATMOSPHERE_PA / _FULL
     return [
         rectangle("bl-bar-kept", x=20, y=y, width=ends - 20, height=16),
-        line("bl-thin", x1=mark, y1=y - 8, x2=mark, y2=y + 34),
+        line("bl-thin", x1=mark, y1=y - 4, x2=mark, y2=y + 34),
         label("bl-small", "absolute: from vacuum", x=20, y=y - 8, anchor="start"),
         label("bl-small", "air outside", x=mark + 4, y=y + 50),
         line("bl-arrow", x1=mark, y1=y + 26, x2=ends, y2=y + 26),
@@ -193,12 +193,17 @@ def _told(air: SqueezePath) -> str:
 
 def _words(air: SqueezePath, values: Mapping[str, Any]) -> str:
     turn = AT_THE_TURN
+    start, squeezed = (f"{air.temperature[at]:.0f}" for at in (0, turn))
+    went = (
+        f"stays at {start} °C"
+        if start == squeezed
+        else f"goes from {start} to {squeezed} °C"
+    )
     return (
         f"Air in a closed syringe, {_WAYS[values['way']]}: from "
         f"{1e6 * air.volume[0]:.0f} to {1e6 * air.volume[turn]:.0f} ml the absolute "
         f"pressure goes from {show_pressure(air.pressure[0])} to "
-        f"{show_pressure(air.pressure[turn])} and the temperature from "
-        f"{air.temperature[0]:.0f} to {air.temperature[turn]:.0f} °C; back at the "
-        f"start they are {show_pressure(air.pressure[-1])} and "
+        f"{show_pressure(air.pressure[turn])} and the temperature {went}; "
+        f"back at the start they are {show_pressure(air.pressure[-1])} and "
         f"{air.temperature[-1]:.0f} °C."
     )
