@@ -147,7 +147,7 @@ def pump_scene(
         shapes.append(
             label(
                 "bl-small",
-                "one drop is safe",
+                "stays in range",
                 x=x + width - 4,
                 y=_TOP - 7,
                 anchor="end",
@@ -187,7 +187,8 @@ def _readings(tuning: Tuning, now: float) -> list[Reading]:
     levels, curve = tuning.levels, tuning.curve
     if levels is not None and curve is not None:
         inside = levels.pressure[0] <= now <= levels.pressure[-1]
-        share = f"{float(curve.at(now)):.1%}" if inside else "not measured here"
+        share = f"{float(curve.at(now)):.1%}".replace("%", " %")
+        share = share if inside else "not measured here"
         rows.append(Reading("share of the height that comes back", [share]))
     best = "–" if tuning.best is None else show_pressure(tuning.best)
     rows.append(Reading("pressure wanted", [best]))

@@ -149,7 +149,7 @@ def three_ways_scene(values: Mapping[str, Any]) -> Scene:
         note=(
             "Played in true time; the arrows are the speeds at the floor. The same e "
             "at both bounces, no spin, and no time on the floor: a real ball stays "
-            "there for some thousandths of a second."
+            "there for up to about a hundredth of a second."
         ),
         view=(0.0, 0.0, 640.0, 250.0),
         seconds=float(bounced.times[-1]),
@@ -167,7 +167,7 @@ def _drawing(bounced: BouncePath) -> list[Shape]:
         if t <= bounced.times[-1] + _SAME
     )
     impacts = _LEFT + across * train.impact_times[:3]
-    top, second = (impacts[:2] + impacts[1:]) / 2
+    top = (impacts[0] + impacts[1]) / 2
     rebound = _GROUND - up * train.heights[0]
     down, back = (
         _PART * float(v[0]) for v in (train.impact_speeds, train.launch_speeds)
@@ -179,9 +179,10 @@ def _drawing(bounced: BouncePath) -> list[Shape]:
         *_upright("h₂", float(top), rebound),
         line("bl-thin", x1=top, y1=rebound, x2=top + 40, y2=rebound),
     ]
-    for side, long, name, look in (
-        (-1, down, "v", "bl-arrow"),
-        (1, back, "w", "bl-arrow-two"),
+    # A head stays whole where its shaft is dashed.
+    for side, long, name, look, head in (
+        (-1, down, "v", "bl-arrow", "bl-arrow"),
+        (1, back, "w", "bl-arrow-two", "bl-arrow-two-head"),
     ):
         x, point = impacts[0] + 9 * side, 6.0
         high = _GROUND - 4 - long
@@ -189,17 +190,17 @@ def _drawing(bounced: BouncePath) -> list[Shape]:
         shapes += [
             line(look, x1=x, y1=_GROUND - 4, x2=x, y2=high),
             path(
-                look.removesuffix("-two"),
+                head,
                 [
                     f"M{x - point:.1f} {tip + side * point:.1f} L{x:.1f} {tip:.1f} "
                     f"L{x + point:.1f} {tip + side * point:.1f}"
                 ],
             ),
-            label("", name, x=x + 12 * side, y=high + 4),
+            label("", name, x=x + 14 * side, y=_GROUND - long / 2),
         ]
     for name, left, right in (
-        ("T₁", impacts[0], impacts[1]),
-        ("T₂", impacts[1], impacts[2]),
+        ("first flight T₁", impacts[0], impacts[1]),
+        ("second flight T₂", impacts[1], impacts[2]),
     ):
         y = _GROUND + 14
         shapes += [
@@ -208,7 +209,6 @@ def _drawing(bounced: BouncePath) -> list[Shape]:
             line("bl-ground", x1=right, y1=y - 5, x2=right, y2=y + 5),
             label("", name, x=(left + right) / 2, y=y + 18),
         ]
-    shapes.append(label("bl-small", "flight", x=second, y=_GROUND + 46))
     spot = {"x": _LEFT + across * bounced.times, "y": _GROUND - up * bounced.heights}
     return [*shapes, circle("bl-one", radius=6, **spot)]
 

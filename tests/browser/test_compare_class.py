@@ -15,7 +15,7 @@ pytestmark = [
 def test_a_class_is_compared_and_the_answer_kept(notebook):
     page = notebook.page
     page.get_by_label("compare by").select_option("pressure")
-    pair = notebook.reading("60.0 kPa → 30.0 kPa")
+    pair = notebook.reading("30.0 kPa → 60.0 kPa")
     expect(pair).to_contain_text("✓ told apart")
     expect(page.get_by_role("img", name="30.0 kPa: e 0.")).to_be_visible()
     page.get_by_label("compare by").select_option("floor")

@@ -22,6 +22,7 @@ from bouncelab.widgets.stage import Choice, Stage
 __all__ = ["CompareClass"]
 
 _MOST = 14  # pairs shown at once, the surest first
+_ARROW = "The arrow points to the livelier one."
 
 
 class CompareClass(Lesson):
@@ -66,7 +67,7 @@ class CompareClass(Lesson):
         balls = [("", "the one with most to compare"), *((n, n) for n in names)]
         self.stage = Stage(
             Choice("by", "compare by", tuple((each, each) for each in BY), "ball"),
-            Choice("ball", "of which ball (not for “ball”)", tuple(balls), ""),
+            Choice("ball", "within which ball (only if not by ball)", tuple(balls), ""),
             build=self._build,
             plot=self._plot,
         )
@@ -87,17 +88,17 @@ class CompareClass(Lesson):
             return Scene(["now"], [], [], told, told=told)
         pairs = sorted(told.pairs, key=lambda each: each.p)
         differ = sum(each.different for each in pairs)
+        cut = f" The surest {_MOST} pairs are shown." if len(pairs) > _MOST else ""
         return Scene(
             times=["now"],
             shapes=[],
             readings=[
-                Reading(f"{each.a} → {each.b}", [_short(each)])
-                for each in pairs[:_MOST]
+                Reading(_upwards(each), [_short(each)]) for each in pairs[:_MOST]
             ],
             words=" ".join(str(each) for each in pairs[:_MOST]),
             told=f"{differ} of {len(pairs)} pairs can be told apart.",
-            note=f"{told.held} The sign ✓ is wrong in at most 5 of 100 classes in "
-            "which nothing differs, however many pairs are looked at.",
+            note=f"{told.held} {_ARROW}{cut} The sign ✓ is wrong in at most 5 of 100 "
+            "classes in which nothing differs, however many pairs are looked at.",
         )
 
     def _plot(self, values: Mapping[str, Any]) -> Picture:
@@ -108,7 +109,13 @@ class CompareClass(Lesson):
         return blank(told) if isinstance(told, str) else draw_comparison(told)
 
 
+def _upwards(pair: Pair) -> str:
+    """Name both, the livelier one last."""
+    low, high = (pair.a, pair.b) if pair.difference >= 0 else (pair.b, pair.a)
+    return f"{low} → {high}"
+
+
 def _short(pair: Pair) -> str:
-    size = shown(pair.difference, (pair.high - pair.low) / 2)
+    size = shown(abs(pair.difference), (pair.high - pair.low) / 2)
     sign = "✓ told apart" if pair.different else "? cannot be told"
     return f"e differs by {size}  {sign}"
