@@ -39,6 +39,7 @@ def draw_comparison(told: Comparison) -> Picture:
     figure = Figure(figsize=(7.0, 1.2 + _STRIP * count), layout="constrained")
     axes = figure.subplots()
     groups = list(dict.fromkeys(g for level in told.levels for g in level.group))
+    named: set[str] = set()  # each group stands once in the legend
     for place, level in enumerate(told.levels):
         for at, group in enumerate(groups):
             mine = np.array([each == group for each in level.group])
@@ -52,8 +53,9 @@ def draw_comparison(told: Comparison) -> Picture:
                 marker=SHAPES[(at + at // len(COLOURS)) % len(SHAPES)],
                 color=COLOURS[at % len(COLOURS)],
                 markersize=4,
-                label=(group or "no group written") if place == 0 else None,
+                label=None if group in named else group or "no group written",
             )
+            named.add(group)
         half = level.expanded if isfinite(level.expanded) else 0.0
         axes.errorbar(
             level.mean,
