@@ -29,8 +29,9 @@ SETTINGS = {
     *("_WHOLE", "_QUIET", "_EDGE", "_TOP", "_TERMS", "_SMALL_LOSS", "pace", "slower"),
     *("soft", "hard", "deep", "below", "sag", "stopped", "rate", "high", "low, f_low"),
 }
-# Files that hold no formula of their own.
+# Files that hold no formula of their own, but checks, shapes and schemes.
 PLAIN = {"__init__", "numbers", "results", "steps", "contact", "derivations"}
+PLAIN |= {"least_squares"}
 LIMITS = {"above", "least", "most", "below", "count", "axis", "ndmin", "initial"}
 
 

@@ -36,6 +36,9 @@ def test_a_sphere_on_a_flat_of_its_own_material(r, rho, young, nu, v):
     assert hit.contact_time / printed == pytest.approx(2.94, abs=0.005)
     force = 4 / 3 * modulus * math.sqrt(r) * approach**1.5
     assert hit.peak_force == pytest.approx(force, rel=1e-12)
+    # a² = R δ and a³ = 3FR/(4E*), Johnson, 4.2, from memory.
+    radius = (3 * force * r / (4 * modulus)) ** (1 / 3)
+    assert hit.contact_radius == pytest.approx(radius, rel=1e-12)
 
 
 @pytest.mark.parametrize(("r", "rho", "young", "nu"), BALLS)

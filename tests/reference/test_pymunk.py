@@ -34,6 +34,23 @@ def empty_space():
     return space
 
 
+def moving(body):
+    """Kinetic energy; Pymunk's own attribute leaves the ½ out."""
+    return 0.5 * (
+        body.mass * body.velocity.length_squared
+        + body.moment * body.angular_velocity**2
+    )
+
+
+def around(bodies, point):
+    """Angular momentum about a point, spins and orbits."""
+    return sum(
+        body.moment * body.angular_velocity
+        + body.mass * (body.position - tuple(point)).cross(body.velocity)
+        for body in bodies
+    )
+
+
 def run(space, step, count):
     for _ in range(count):
         space.step(step)
@@ -47,10 +64,14 @@ def test_two_bodies_on_a_line(m1, m2, e):
     second = disc(space, m2, 0.1, (0.2000001, 0), (-1.0, 0))
     run(space, 1e-6, 10)
     after = collide(masses=(m1, m2), velocities=(3.0, -1.0), restitution=e)
+    left = [moving(first), moving(second)]
 
     assert [first.velocity.x, second.velocity.x] == pytest.approx(
         after.velocities_after, abs=1e-6
     )
+    assert after.ledger.kinetic_after == pytest.approx(left, rel=1e-5, abs=1e-5)
+    lost = 0.5 * (9 * m1 + m2) - sum(left)
+    assert after.ledger.energy_lost == pytest.approx(lost, rel=1e-5, abs=1e-5)
 
 
 @pytest.mark.parametrize("case", range(12))
@@ -78,6 +99,8 @@ def test_discs_with_friction_and_spin(case):
         )
         for k in (0, 1)
     ]
+    before = [moving(body) for body in pair]
+    turning = around(pair, places[0] + r[0] * line)
     run(space, 1e-7, 20)
     after = collide_discs(
         masses=m, radii=r, velocities=v, line_of_centres=line, restitution=e,
@@ -89,6 +112,12 @@ def test_discs_with_friction_and_spin(case):
             tuple(after.velocities_after[k]), abs=2e-4
         )
         assert pair[k].angular_velocity == pytest.approx(after.spins_after[k], abs=2e-3)
+    then = [moving(body) for body in pair]
+    assert after.ledger.kinetic_before == pytest.approx(before, rel=1e-12)
+    assert after.ledger.kinetic_after == pytest.approx(then, rel=2e-3, abs=2e-3)
+    assert after.ledger.energy_lost == pytest.approx(sum(before) - sum(then), abs=5e-3)
+    assert after.angular_momentum_before == pytest.approx(turning, rel=1e-6, abs=1e-6)
+    assert after.angular_momentum_after == pytest.approx(turning, rel=1e-6, abs=1e-6)
 
 
 def test_discs_meet_where_the_engine_lets_them_meet():
@@ -143,6 +172,11 @@ def test_a_row_of_carts_with_gaps(masses, e):
     assert [each.velocity.x for each in row] == pytest.approx(
         chain.velocities_after, abs=2e-3
     )
+    left = [moving(each) for each in row]
+    lost = 0.5 * masses[0] - sum(left)
+    assert chain.ledger.total_kinetic_before == pytest.approx(0.5 * masses[0])
+    assert chain.ledger.kinetic_after == pytest.approx(left, abs=1e-3)
+    assert chain.ledger.energy_lost == pytest.approx(lost, abs=1e-3)
 
 
 def test_a_ball_dropped_on_top_of_another():

@@ -6,7 +6,7 @@ the eighth-order method at a relative tolerance of 1e-12. Agreement to 1e-8.
 
 import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
+from scipy.integrate import quad, solve_ivp
 
 from bouncelab.physics.hertz import hertz_impact
 from bouncelab.physics.impact_shell import shell_impact
@@ -102,6 +102,80 @@ def test_inflated_balls(ball):
     assert hit.compression == pytest.approx(deepest, rel=1e-8)
 
 
+@pytest.mark.parametrize("flattening", [False, True])
+@pytest.mark.parametrize("pressure", [2e3, 55e3])
+def test_everything_that_is_said_of_an_impact(pressure, flattening):
+    """Energies are integrals of force over way, worked out from the path by quad."""
+    m, r, v, chi, kw, eta = 0.62, 0.121, 5.0, 2000.0, 5e3, 0.4
+    volume, inside = 4 / 3 * np.pi * r**3, pressure + AIR
+    hit = shell_impact(
+        mass=m, diameter=2 * r, gauge_pressure=pressure, impact_speed=v,
+        loss_constant=chi, wall_stiffness=kw, wall_loss=eta, flattening=flattening,
+    )  # fmt: skip
+    c = hit.curves
+    half = len(c.time) // 2
+
+    def area(x):
+        return np.pi * (2 * r * x - x**2)
+
+    def ratio(x):
+        return volume / (volume - np.pi * x**2 * (r - x / 3))
+
+    def loading(_, y):
+        x, w = y[:2]
+        push = area(x) * (inside * ratio(x) ** 1.4 - AIR + chi * w) + kw * x
+        moving = m * (1 - x / (2 * r)) if flattening else m
+        jerk = m / (4 * r) * abs(w) ** 3 if flattening else 0.0
+        return [w, (m * G - push) / moving, area(x) * chi * w**2, jerk]
+
+    path = solve_ivp(
+        loading, (0, c.time[half]), [0, v, 0, 0], dense_output=True, **TIGHT
+    )
+    x, w, cover, flat = path.sol(c.time[: half + 1])
+    push = area(x) * (inside * ratio(x) ** 1.4 - AIR + chi * w) + kw * x
+    if flattening:
+        push += m / (2 * r) * w**2
+
+    down = slice(0, half + 1)
+    assert c.compression[down] == pytest.approx(x, abs=1e-8 * x[-1])
+    assert c.speed[down] == pytest.approx(w, abs=1e-7)
+    assert c.force[down] == pytest.approx(push, rel=1e-7, abs=1e-5)
+    assert c.lost_in_cover[down] == pytest.approx(cover, abs=1e-7)
+    assert c.lost_to_flattening[down] == pytest.approx(flat, abs=1e-7)
+    assert c.in_wall[down] == pytest.approx(kw * x**2 / 2, abs=1e-7)
+    assert c.from_weight == pytest.approx(m * G * c.compression, abs=1e-9)
+    share = 1 - c.compression / (2 * r) if flattening else 1
+    assert c.kinetic == pytest.approx(0.5 * m * share * c.speed**2, abs=1e-9)
+    for at in (30, half, half + 40, -1):
+        deep = c.compression[at]
+        gas, _ = quad(lambda s: area(s) * (inside * ratio(s) ** 1.4 - AIR), 0, deep)
+        assert c.in_gas[at] == pytest.approx(gas, abs=1e-9)
+        assert c.contact_radius[at] == pytest.approx((2 * r * deep - deep**2) ** 0.5)
+        gauge = inside * ratio(deep) ** 1.4 - AIR
+        assert c.gauge_pressure[at] == pytest.approx(gauge, rel=1e-9)
+        warmth = 293.15 * (ratio(deep) ** 0.4 - 1)
+        assert c.warming[at] == pytest.approx(warmth, abs=1e-9)
+    last = half + 40
+    back = (1 - eta) * kw * c.compression[last]
+    gauge = c.gauge_pressure[last] + chi * c.speed[last]
+    force = area(c.compression[last]) * gauge + back
+    assert c.force[last] == pytest.approx(force, rel=1e-9)
+    assert c.in_wall[last] == pytest.approx(back * c.compression[last] / 2, rel=1e-9)
+
+    top = c.compression[half]
+    assert hit.peak_force == pytest.approx(push.max(), rel=1e-4)
+    assert hit.warming == pytest.approx(293.15 * (ratio(top) ** 0.4 - 1))
+    assert hit.peak_gauge_pressure == pytest.approx(inside * ratio(top) ** 1.4 - AIR)
+    assert hit.contact_radius == pytest.approx((2 * r * top - top**2) ** 0.5)
+    assert hit.impact_energy == pytest.approx(0.5 * m * v**2)
+    assert hit.rebound_energy == pytest.approx(0.5 * m * (hit.restitution * v) ** 2)
+    kept = c.in_gas[-1] + c.in_wall[-1] + c.kinetic[-1] - hit.rebound_energy
+    assert hit.left_in_vibration == pytest.approx(kept, abs=1e-7)
+    assert hit.lost_in_cover == pytest.approx(c.lost_in_cover[-1], abs=1e-7)
+    fallen = m * G * hit.contact_time
+    assert hit.impulse == pytest.approx(m * v * (1 + hit.restitution) + fallen)
+
+
 def solid(mass, impact_speed, stiffness, q, b, r):
     def force(x, w):
         return stiffness * (abs(x) ** q * np.sign(x) + b * abs(x) ** r * w)
@@ -145,6 +219,38 @@ def test_solid_balls_that_lose_energy(q, b, r):
     assert hit.restitution == pytest.approx(e, abs=1e-7)
     assert hit.contact_time == pytest.approx(time, rel=1e-7)
     assert hit.compression == pytest.approx(deepest, rel=1e-7)
+
+
+@pytest.mark.parametrize(("q", "b", "r"), [(1.5, 0.1, 1.5), (1.0, 2e-4, 0.0)])
+def test_everything_that_is_said_of_a_solid_impact(q, b, r):
+    m, v, k = 0.1, 2.0, 1e6
+    hit = solid_impact(
+        mass=m, impact_speed=v, stiffness=k, exponent=q, loss=b, loss_exponent=r
+    )
+    c = hit.curves
+
+    def rates(_, y):
+        x, w = max(y[0], 0.0), y[1]
+        return [w, -k * (x**q + b * x**r * w) / m, k * b * x**r * w**2]
+
+    exact = {**TIGHT, "max_step": 1e-5, "dense_output": True}
+    x, w, lost = solve_ivp(rates, (0, c.time[-1]), [0, v, 0], **exact).sol(c.time)
+    x = np.maximum(x, 0.0)
+
+    assert c.compression == pytest.approx(x, abs=1e-7 * hit.compression)
+    assert c.speed == pytest.approx(w, abs=1e-6)
+    assert c.force == pytest.approx(
+        k * (x**q + b * x**r * w), abs=1e-4 * hit.peak_force
+    )
+    assert c.kinetic == pytest.approx(0.5 * m * w**2, abs=1e-6)
+    assert c.stored == pytest.approx(k * x ** (q + 1) / (q + 1), abs=1e-6)
+    assert c.lost == pytest.approx(lost, abs=1e-6)
+    assert hit.impact_energy == pytest.approx(0.5 * m * v**2)
+    assert hit.rebound_energy == pytest.approx(0.5 * m * w[-1] ** 2, rel=1e-6)
+    assert hit.lost == pytest.approx(lost[-1], rel=1e-6)
+    assert hit.left_in_vibration == pytest.approx(c.stored[-1], abs=1e-9)
+    assert hit.peak_force == pytest.approx(c.force.max(), rel=1e-3)
+    assert hit.impulse == pytest.approx(m * (v - w[-1]), rel=1e-6)
 
 
 @pytest.mark.parametrize("speed", [0.1, 1.0, 10.0])
