@@ -236,7 +236,8 @@ def _values(c: Conditions, each: Numbers, size: int) -> tuple[Truths, Numbers]:
 
 
 def _root_of_squares(*parts: Numbers) -> Numbers:
-    return np.asarray(np.sqrt(sum(part**2 for part in parts)))
+    # hypot, unlike squares, bears a height of next to nothing.
+    return np.asarray(np.hypot.reduce(np.broadcast_arrays(*parts)))
 
 
 def _combined(
