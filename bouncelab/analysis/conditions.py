@@ -25,6 +25,7 @@ Numbers: TypeAlias = NDArray[np.float64]
 Codes: TypeAlias = NDArray[np.int64]
 Truths: TypeAlias = NDArray[np.bool_]
 
+_LEAST_DROP = 1e-6  # m; less is no drop, and its numbers cannot be held
 DIAMETER_FROM = ("measured", "same ball", "catalogue", "unknown")
 
 _SAME_PRESSURE = 1500.0  # Pa, a usual gauge's standard uncertainty
@@ -260,7 +261,7 @@ def _problems(
                 ~np.isfinite(read_drop) | ~np.isfinite(read_rebound),
                 np.isnan(drop_share) | np.isnan(rebound_share),
                 needs & np.isnan(diameter),
-                ~(drop > 0),
+                ~(drop > _LEAST_DROP),
                 rebound < 0,
                 rebound > drop,
             ],
