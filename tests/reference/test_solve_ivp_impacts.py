@@ -91,6 +91,11 @@ FOOTBALL = {
         {**BASKETBALL, "exponent": 1.0},
         {**FOOTBALL, "loss_constant": 1000.0},
         {**FOOTBALL, "wall_stiffness": 20e3, "wall_loss": 0.3},
+        # Of a stiff wall that keeps nearly all, just enough is left to leave.
+        {
+            **{**FOOTBALL, "impact_speed": 1.0, "gauge_pressure": 0.0},
+            **{"wall_stiffness": 1e6, "wall_loss": 0.985},
+        },
     ],
 )
 def test_inflated_balls(ball):
