@@ -111,7 +111,8 @@ def numbers(paths):
         for node in finder.found:
             line = lines[node.lineno - 1].encode()
             old = line[node.col_offset : node.end_col_offset].decode()
-            new = node.value * 1.02 if isinstance(node.value, float) else node.value + 1
+            whole = isinstance(node.value, int)
+            new = node.value + max(1, node.value // 50) if whole else node.value * 1.02
             every.append(
                 Number(
                     path,

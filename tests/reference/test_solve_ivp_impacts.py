@@ -11,7 +11,11 @@ from scipy.integrate import quad, solve_ivp
 from bouncelab.physics.hertz import hertz_impact
 from bouncelab.physics.impact_shell import shell_impact
 from bouncelab.physics.impact_solid import solid_impact
-from bouncelab.physics.solids import viscoelastic_restitution
+from bouncelab.physics.solids import (
+    hunt_crossley_restitution,
+    kelvin_voigt_restitution,
+    viscoelastic_restitution,
+)
 
 AIR, G = 101_325.0, 9.80665
 TIGHT = {"method": "DOP853", "rtol": 1e-12, "atol": 1e-15, "max_step": 5e-4}
@@ -256,6 +260,24 @@ def test_everything_that_is_said_of_a_solid_impact(q, b, r):
     assert hit.left_in_vibration == pytest.approx(c.stored[-1], abs=1e-9)
     assert hit.peak_force == pytest.approx(c.force.max(), rel=1e-3)
     assert hit.impulse == pytest.approx(m * (v - w[-1]), rel=1e-6)
+
+
+@pytest.mark.parametrize("q", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("s", [0.1, 1.0])
+def test_hunt_crossley_in_closed_form(q, s):
+    e, _, _ = solid(0.1, 2.0, 1e6, q, s / 2.0, q)
+
+    closed = hunt_crossley_restitution(loss=s / 2.0, impact_speed=2.0)
+    assert closed == pytest.approx(e, abs=1e-7)
+
+
+@pytest.mark.parametrize("zeta", [0.05, 0.3, 0.8])
+def test_kelvin_voigt_in_closed_form(zeta):
+    k, m = 1e4, 0.1
+    e, _, _ = solid(m, 2.0, k, 1.0, 2 * zeta * np.sqrt(k * m) / k, 0.0)
+
+    closed = kelvin_voigt_restitution(damping_ratio=zeta)
+    assert closed == pytest.approx(e, abs=1e-7)
 
 
 @pytest.mark.parametrize("speed", [0.1, 1.0, 10.0])
