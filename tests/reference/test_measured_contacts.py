@@ -141,3 +141,7 @@ def test_steel_on_steel_yields_early():
     assert yield_restitution(impact_speed=1.0, yield_speed=first) == pytest.approx(
         0.7, abs=0.05
     )
+    # A power of −¼ of the speed: sixteen times as fast, half the restitution.
+    slow, fast = (yield_restitution(impact_speed=v, yield_speed=first) for v in (1, 16))
+    assert fast / slow == pytest.approx(0.5)
+    assert slow == pytest.approx(1.18 * (0.1358) ** 0.25, abs=1e-3)
