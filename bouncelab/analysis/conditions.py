@@ -25,7 +25,7 @@ Numbers: TypeAlias = NDArray[np.float64]
 Codes: TypeAlias = NDArray[np.int64]
 Truths: TypeAlias = NDArray[np.bool_]
 
-_LEAST_DROP = 1e-6  # m; less is no drop, and its numbers cannot be held
+_LEAST = 1e-6  # m; a smaller height is none, and its numbers cannot be held
 DIAMETER_FROM = ("measured", "same ball", "catalogue", "unknown")
 
 _SAME_PRESSURE = 1500.0  # Pa, a usual gauge's standard uncertainty
@@ -164,7 +164,8 @@ def sort_drops(drops: Drops) -> Conditions:
         condition=condition,
         group=group[at],
         drop=drop[at],
-        rebound=rebound[at],
+        # A ball that rises less than can be measured stayed on the floor.
+        rebound=np.where(rebound[at] < _LEAST, 0.0, rebound[at]),
         drop_share=drop_share[at],
         rebound_share=rebound_share[at],
         diameter=diameter[at],
@@ -261,7 +262,7 @@ def _problems(
                 ~np.isfinite(read_drop) | ~np.isfinite(read_rebound),
                 np.isnan(drop_share) | np.isnan(rebound_share),
                 needs & np.isnan(diameter),
-                ~(drop > _LEAST_DROP),
+                ~(drop > _LEAST),
                 rebound < 0,
                 rebound > drop,
             ],

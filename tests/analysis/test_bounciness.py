@@ -756,6 +756,22 @@ def test_e_does_not_depend_on_the_scale(rebounds, scale):
     )
 
 
+@pytest.mark.parametrize(
+    ("drop", "rebound", "left_out", "e"),
+    [
+        ("9.3e-180", "0", 1, []),
+        ("1e-7", "1e-8", 1, []),
+        ("1", "2.2e-311", 0, [0.0]),
+        ("2e-6", "1e-6", 0, [math.sqrt(0.5)]),
+    ],
+)
+def test_heights_of_next_to_nothing_break_nothing(drop, rebound, left_out, e):
+    found = bounciness(read_rows(["drop (m)", "rebound (m)"], [[drop, rebound]]))
+
+    assert found.left_out == left_out
+    assert [row.e for row in found.rows] == pytest.approx(e)
+
+
 @given(
     st.lists(
         st.tuples(
