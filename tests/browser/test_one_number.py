@@ -3,12 +3,12 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from bouncelab.figures.three_ways import three_ways_scene
 from bouncelab.figures.wiggle import wiggle_scene
 from bouncelab.physics.restitution import restitution_from_times
+from pages import expected, read, slide, stage
 
 pytestmark = [
     pytest.mark.browser,
@@ -16,36 +16,6 @@ pytestmark = [
         "notebook", [{"name": "06_bounciness_gets_a_number.ipynb"}], indirect=True
     ),
 ]
-
-
-def stage(notebook, heading):
-    """The stage that has a slider of this name."""
-    slider = notebook.page.get_by_role("slider", name=heading, exact=True)
-    return notebook.page.locator(".bl-stage").filter(has=slider)
-
-
-def slide(part, label, keys):
-    slider = part.get_by_role("slider", name=label, exact=True)
-    slider.focus()
-    for key in keys:
-        slider.press(key)
-    return float(slider.input_value())
-
-
-def read(part):
-    """All numbers that stand beside a drawing."""
-    rows = part.locator(".bl-readings tbody tr")
-    return {
-        row.locator("th").inner_text(): row.locator("td").inner_text()
-        for row in rows.all()
-    }
-
-
-def expected(scene, frame):
-    return {
-        each.label: each.values[min(frame, len(each.values) - 1)]
-        for each in scene.readings
-    }
 
 
 def test_three_ways_show_what_the_library_says(notebook):
@@ -127,9 +97,3 @@ def test_the_students_own_numbers_are_worked_out_and_found_again(notebook):
     expect(page.get_by_label("What share of its speed")).to_have_value("80 %")
     expect(page.get_by_label("What is missing")).to_have_value("From what height?")
     expect(derivation).to_contain_text("With drop height 1.8 m")
-
-
-def test_nothing_bars_a_student_who_cannot_see_or_point(notebook):
-    found = Axe().run(notebook.page, context=".bl-lab").response["violations"]
-
-    assert [(v["id"], [n["target"] for n in v["nodes"]]) for v in found] == []

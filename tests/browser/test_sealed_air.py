@@ -3,13 +3,13 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from bouncelab.figures.pumping import pumping_scene
 from bouncelab.figures.squeeze import squeeze_scene
 from bouncelab.figures.store_and_hall import store_and_hall_scene
 from bouncelab.physics.ball_air import sealed_pressure
+from pages import expected, read, slide, stage
 
 pytestmark = [
     pytest.mark.browser,
@@ -17,36 +17,6 @@ pytestmark = [
         "notebook", [{"name": "02_why_does_a_ball_bounce.ipynb"}], indirect=True
     ),
 ]
-
-
-def stage(notebook, heading):
-    """The stage that has a control of this name."""
-    control = notebook.page.get_by_label(heading)
-    return notebook.page.locator(".bl-stage").filter(has=control)
-
-
-def slide(part, label, keys):
-    slider = part.get_by_role("slider", name=label, exact=True)
-    slider.focus()
-    for key in keys:
-        slider.press(key)
-    return float(slider.input_value())
-
-
-def read(part):
-    """All numbers that stand beside a drawing."""
-    rows = part.locator(".bl-readings tbody tr")
-    return {
-        row.locator("th").inner_text(): row.locator("td").inner_text()
-        for row in rows.all()
-    }
-
-
-def expected(scene, frame):
-    return {
-        each.label: each.values[min(frame, len(each.values) - 1)]
-        for each in scene.readings
-    }
 
 
 def at_the_end(part):
@@ -136,9 +106,3 @@ def test_answers_are_found_after_the_kernel_was_restarted(notebook):
 
     for question, text in given.items():
         expect(page.get_by_label(question)).to_have_value(text)
-
-
-def test_nothing_bars_a_student_who_cannot_see_or_point(notebook):
-    found = Axe().run(notebook.page, context=".bl-lab").response["violations"]
-
-    assert [(v["id"], [n["target"] for n in v["nodes"]]) for v in found] == []

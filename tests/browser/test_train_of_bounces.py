@@ -3,12 +3,12 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from bouncelab.figures.hammer import hammer_scene
 from bouncelab.figures.many_bounces import many_bounces_scene
 from bouncelab.physics.bounces import bounce_train
+from pages import expected, read, slide, stage
 
 pytestmark = [
     pytest.mark.browser,
@@ -16,36 +16,6 @@ pytestmark = [
         "notebook", [{"name": "05_where_did_the_energy_go.ipynb"}], indirect=True
     ),
 ]
-
-
-def stage(notebook, heading):
-    """The stage that has a control of this name."""
-    control = notebook.page.get_by_label(heading)
-    return notebook.page.locator(".bl-stage").filter(has=control)
-
-
-def slide(part, label, keys):
-    slider = part.get_by_role("slider", name=label, exact=True)
-    slider.focus()
-    for key in keys:
-        slider.press(key)
-    return float(slider.input_value())
-
-
-def read(part):
-    """All numbers that stand beside a drawing."""
-    rows = part.locator(".bl-readings tbody tr")
-    return {
-        row.locator("th").inner_text(): row.locator("td").inner_text()
-        for row in rows.all()
-    }
-
-
-def expected(scene, frame):
-    return {
-        each.label: each.values[min(frame, len(each.values) - 1)]
-        for each in scene.readings
-    }
 
 
 def test_the_ball_shows_what_the_library_says(notebook):
@@ -119,10 +89,3 @@ def test_the_hammer_warms_what_the_library_says(notebook):
     expect(part.locator(".bl-told")).to_have_text(scene.told)
     part.get_by_role("slider", name="moment").press("End")
     assert read(part) == expected(scene, 15 * 8)
-
-
-def test_nothing_bars_a_student_who_cannot_see_or_point(notebook):
-    notebook.page.get_by_label("Your rebound heights").fill("110, 68")
-    found = Axe().run(notebook.page, context=".bl-lab").response["violations"]
-
-    assert [(v["id"], [n["target"] for n in v["nodes"]]) for v in found] == []
