@@ -9,7 +9,7 @@ import pytest
 from bouncelab.analysis.quality import ReadingQuality
 from bouncelab.catalogue import ranges
 from bouncelab.cli import main
-from bouncelab.options import QUALITY
+from bouncelab.commands.class_file import QUALITY
 from bouncelab.places import kit_folder
 from bouncelab.publish.console import bounce_lines, columns, finding_lines, visible
 from bouncelab.units import read_length
@@ -324,7 +324,7 @@ def test_stopping_by_hand_is_one_line(capsys, monkeypatch):
     def stop(*_):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("bouncelab.cli._read", stop)
+    monkeypatch.setattr("bouncelab.commands.findings.read_class", stop)
     status, out, err = run(capsys, "check", CLASS)
 
     assert (status, out, err) == (2, "", "bouncelab: stopped.\n")
