@@ -1,12 +1,13 @@
-"""Find the kit's own notebooks, data and notes on this machine."""
+"""Find the kit's own folders on this machine, and write files whole."""
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from bouncelab.errors import FileError
 
-__all__ = ["kit_folder"]
+__all__ = ["kit_folder", "not_written", "write_whole"]
 
 _PACKAGE = Path(__file__).resolve().parent
 
@@ -43,4 +44,56 @@ def kit_folder(name: str) -> Path:
         read="nothing",
         allowed="the folder that is installed with bouncelab",
         do="Install bouncelab again; a file of it is missing.",
+    )
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that either the old one or the whole new one is there.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        The file.
+    data : bytes
+        What it shall hold.
+
+    Raises
+    ------
+    FileError
+        If it cannot be written; an older file is then still as it was.
+    """
+    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with beside.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise not_written(path, error) from error
+
+
+def not_written(path: Path, error: OSError) -> FileError:
+    """Give the words for a file that could not be written.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        The file.
+    error : OSError
+        What the machine said.
+
+    Returns
+    -------
+    FileError
+        To be raised.
+    """
+    return FileError(
+        what=f"saving {path.name}",
+        read=(error.strerror or type(error).__name__).lower(),
+        allowed="a folder that can be written, with space left on the disk",
+        do="Free some space or ask for help, and leave this open meanwhile: "
+        "what was typed is still here.",
     )

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from pathlib import Path
 
 from bouncelab.errors import FileError
-from bouncelab.places import kit_folder
+from bouncelab.places import kit_folder, write_whole
 
-__all__ = ["OWN", "lay_out", "write"]
+__all__ = ["OWN", "lay_out"]
 
 OWN = ".bouncelab"  # the kit's own corner in a person's folder
 _KINDS = {"notebooks": (".ipynb",), "data": (".csv", ".md", ".xlsx")}
@@ -80,7 +79,7 @@ def _copy_kit(folder: Path) -> tuple[Path, list[str]]:
             if name == "notebooks":
                 notebooks.append(mine)
     if json.dumps(known) != before:
-        write(folder / OWN / "files.json", json.dumps(known, indent=1).encode())
+        write_whole(folder / OWN / "files.json", json.dumps(known, indent=1).encode())
     if not notebooks:
         raise FileError(
             what="the kit's folder notebooks",
@@ -98,17 +97,17 @@ def _place(
     fingerprint = hashlib.sha256(new).hexdigest()
     memory = known.setdefault(name, {})
     if not mine.exists():
-        write(mine, new)
+        write_whole(mine, new)
     else:
         found = hashlib.sha256(mine.read_bytes()).hexdigest()
         if found == memory.get("written"):
             if found != fingerprint:
-                write(mine, new)
+                write_whole(mine, new)
         elif found != fingerprint:
             if fingerprint in (memory.get("written"), memory.get("beside")):
                 return []  # the person's own form of what they were given
             beside = _free(mine)
-            write(beside, new)
+            write_whole(beside, new)
             memory["beside"] = fingerprint
             return [
                 f"{name} has your changes and stays as it is; "
@@ -137,21 +136,3 @@ def _remembered(folder: Path) -> dict[str, dict[str, str]]:
         }
     except (FileNotFoundError, ValueError, AttributeError):
         return {}  # nothing is known, so every file that differs is a person's
-
-
-def write(path: Path, content: bytes) -> None:
-    """Write a file, all of it or nothing.
-
-    Parameters
-    ----------
-    path : pathlib.Path
-        The file.
-    content : bytes
-        What it shall hold.
-    """
-    half = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        half.write_bytes(content)
-        half.replace(path)
-    finally:
-        half.unlink(missing_ok=True)

@@ -18,7 +18,8 @@ from typing import Any
 from urllib.parse import quote
 
 from bouncelab.errors import BounceLabError, InputError
-from bouncelab.publish.desk import OWN, write
+from bouncelab.places import write_whole
+from bouncelab.publish.desk import OWN
 
 __all__ = ["Lab", "open_browser", "start"]
 
@@ -223,7 +224,7 @@ def _environment(own: Path, token: str) -> dict[str, str]:
 def _write_settings(own: Path) -> None:
     place = own / "jupyter" / "labconfig"
     place.mkdir(parents=True, exist_ok=True)
-    write(
+    write_whole(
         place / "default_setting_overrides.json",
         json.dumps(_SETTINGS, indent=1).encode(),
     )

@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bouncelab.errors import FileError, TableError
+from bouncelab.places import write_whole
 from bouncelab.readings.drops import Drops, Finding, read_columns, with_findings
 from bouncelab.readings.gathered import Gathered, gather, guarded, unguarded
 from bouncelab.readings.headings import nearest, read_heading
-from bouncelab.readings.journal import write_whole
 from bouncelab.readings.lines import (
     check_lines,
     choose_delimiter,

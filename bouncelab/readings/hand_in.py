@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from bouncelab.errors import FileError
+from bouncelab.places import write_whole
 from bouncelab.readings.gathered import guarded
-from bouncelab.readings.journal import Journal, write_whole
+from bouncelab.readings.journal import Journal
 from bouncelab.readings.sheet import Sheet
 
 __all__ = ["entries", "hand_in"]

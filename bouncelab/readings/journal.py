@@ -16,9 +16,10 @@ from pathlib import Path
 from typing import Any
 
 from bouncelab.errors import BounceLabError, FileError
+from bouncelab.places import not_written, write_whole
 from bouncelab.readings.sheet import Sheet, apply
 
-__all__ = ["History", "Journal", "write_whole"]
+__all__ = ["History", "Journal"]
 
 _DEPTH = 200  # steps that can be undone
 _MOST_LINES = 2000  # a longer journal is written anew when it is opened
@@ -87,44 +88,6 @@ def _target(step: Mapping[str, Any]) -> tuple[Any, ...]:
     if step["do"] == "setup":
         return ("setup", step["field"])
     return ()
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that either the old one or the whole new one is there.
-
-    Parameters
-    ----------
-    path : pathlib.Path
-        The file.
-    data : bytes
-        What it shall hold.
-
-    Raises
-    ------
-    FileError
-        If it cannot be written; an older file is then still as it was.
-    """
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with beside.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        raise _not_written(path, error) from error
-
-
-def _not_written(path: Path, error: OSError) -> FileError:
-    return FileError(
-        what=f"saving {path.name}",
-        read=(error.strerror or type(error).__name__).lower(),
-        allowed="a folder that can be written, with space left on the disk",
-        do="Free some space or ask for help, and leave this open meanwhile: "
-        "what was typed is still here.",
-    )
 
 
 class Journal:
@@ -264,7 +227,7 @@ class Journal:
         except OSError as error:
             if isinstance(error, BounceLabError):
                 raise
-            raise _not_written(self.path, error) from error
+            raise not_written(self.path, error) from error
         self._waiting.clear()
 
     def _append(self, data: bytes) -> None:

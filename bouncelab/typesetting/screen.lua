@@ -1,0 +1,29 @@
+-- What our papers have beyond Markdown, for the screen.
+
+function Span(span)
+  if span.classes:includes('gap') then
+    local width = span.attributes.width or '3cm'
+    span.attributes = { style = 'width:' .. width:gsub('[^%w.%%]', ''),
+      role = 'img', ['aria-label'] = 'a gap to write in' }
+    span.content = {}
+    return span
+  end
+end
+
+function Div(div)
+  if div.classes:includes('lines') then
+    local count = tonumber(div.attributes.count) or 3
+    div.attributes = { style = '--count:' .. math.floor(count),
+      role = 'img', ['aria-label'] = 'lines to write on' }
+    return div
+  elseif div.classes:includes('box') then
+    local height = div.attributes.height or '2cm'
+    div.attributes = { style = 'min-height:' .. height:gsub('[^%w.%%]', '') }
+    return div
+  end
+end
+
+-- A wide table scrolls in its own place.
+function Table(found)
+  return pandoc.Div(found, { class = 'scroll' })
+end
