@@ -9,13 +9,13 @@ import os
 import sys
 from collections.abc import Sequence
 
-from bouncelab.commands import desk, findings
+from bouncelab.commands import desk, findings, lesson
 from bouncelab.commands.offer import DONE, FAILED, Commands, tell
 from bouncelab.errors import BounceLabError
 
 __all__ = ["main"]
 
-_OFFERED = (desk, findings)
+_OFFERED = (desk, findings, lesson)
 
 # For consoles that cannot show these letters.
 _LIKE = str.maketrans(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from bouncelab.errors import FileError
@@ -71,7 +72,8 @@ def write_whole(path: Path, data: bytes) -> None:
             os.fsync(file.fileno())
         beside.replace(path)
     except OSError as error:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):  # what is in the way may be in its way too
+            beside.unlink()
         raise not_written(path, error) from error
 
 

@@ -38,10 +38,8 @@ function Div(div)
     end
     made:insert(pandoc.RawBlock('typst', ')'))
     return made
-  elseif kind == 'small' then
-    return wrapped('#small', div.content)
-  elseif kind == 'together' then
-    return wrapped('#together', div.content)
+  elseif kind == 'small' or kind == 'tall' or kind == 'sign' or kind == 'card' or kind == 'together' then
+    return wrapped('#' .. kind, div.content)
   elseif kind == 'new-page' then
     return pandoc.RawBlock('typst', '#pagebreak(weak: true)')
   end

@@ -20,7 +20,8 @@ class Paper:
     Beyond Markdown's own (``$x^2$`` is mathematics) a text may hold
     ``[ ]{.gap width=3cm}``, a gap to write in, and fenced blocks: ``::: {.lines
     count=3}``, ``::: {.box height=2cm}``, ``::: caution``, ``::: small``,
-    ``::: together`` (not split over pages), ``::: new-page``, and ``:::: columns``
+    ``::: tall`` (rows to write in), ``::: card`` and ``::: sign`` (to be read from
+    afar), ``::: together`` (not split over pages), ``::: new-page``, and ``:::: columns``
     with a ``::: column`` for each. What people typed goes through `plain`.
 
     Attributes
@@ -68,6 +69,7 @@ def table(
     rows: Iterable[Sequence[str]],
     *,
     right: Iterable[int] = (),
+    widths: Sequence[int] = (),
     caption: str = "",
 ) -> str:
     """Give a table as Markdown; every cell is Markdown itself.
@@ -80,6 +82,8 @@ def table(
         Their cells.
     right : iterable of int, optional
         Columns that stand flush right.
+    widths : sequence of int, optional
+        How wide the columns of a wide table are beside each other; alike if left out.
     caption : str, optional
         What the table shows.
 
@@ -96,7 +100,10 @@ def table(
     | Futsal | 0.55 |
     """
     flush = set(right)
-    rule = "|".join("--:" if k in flush else ":--" for k in range(len(headings)))
+    dashes = ["-" * (2 * width) for width in widths] or ["--"] * len(headings)
+    rule = "|".join(
+        f"{each}:" if k in flush else f":{each}" for k, each in enumerate(dashes)
+    )
     lines = [f"| {' | '.join(headings)} |", f"|{rule}|"]
     lines += [f"| {' | '.join(row)} |" for row in rows]
     if caption:
