@@ -41,6 +41,8 @@ class Level:
         Coefficient of restitution of each drop.
     group : tuple of str
         Who made it.
+    doubtful : ndarray of bool, shape (n,)
+        Whether it carries a doubtful reading.
     mean, expanded : float
         Mean e and the half-width of its 95 % interval.
     """
@@ -48,6 +50,7 @@ class Level:
     level: str
     e: Numbers
     group: tuple[str, ...]
+    doubtful: NDArray[np.bool_]
     mean: float
     expanded: float
 
@@ -312,7 +315,8 @@ def _level(row: BallBounce, by: str) -> Level:
     elif by == "temperature":
         warm = row.temperature
         name = "no temperature written" if warm is None else show_temperature(warm)
-    return Level(name, row.trials.e, tuple(row.trials.group), row.e, row.expanded)
+    made = row.trials
+    return Level(name, made.e, tuple(made.group), made.doubtful, row.e, row.expanded)
 
 
 def _by_group(row: BallBounce) -> list[Level]:
@@ -321,13 +325,14 @@ def _by_group(row: BallBounce) -> list[Level]:
     who = np.array(row.trials.group, dtype=object)
     levels = []
     for name in dict.fromkeys(row.trials.group):
-        e = row.trials.e[who == name]
+        e, odd = row.trials.e[who == name], row.trials.doubtful[who == name]
         half = inf
         if e.size > 1:
             spread = float(e.std(ddof=1)) / sqrt(e.size)
             half = float(stdtrit(e.size - 1, 1 - _RISK / 2)) * spread
         told = name or "no group written"
-        levels.append(Level(told, e, (told,) * e.size, float(e.mean()), half))
+        mean = float(e.mean())
+        levels.append(Level(told, e, (told,) * e.size, odd, mean, half))
     return levels
 
 

@@ -83,17 +83,17 @@ class Tuning:
         """What to do, in a sentence or two."""
         said = []
         if self.best is not None:
-            text = f"Set {show_pressure(self.best)} ({show_pressure(self.best, 'psi')})"
+            text = f"Set {_whole(self.best)} ({show_pressure(self.best, 'psi', 1)})"
             if self.low is not None and self.high is not None:
                 text += (
-                    f"; it lies between {show_pressure(self.low)} and "
-                    f"{show_pressure(self.high)} as far as these drops can tell"
+                    f". With 95 % confidence the pressure for the middle of the range "
+                    f"is between {_whole(self.low)} and {_whole(self.high)}"
                 )
             said.append(f"{text}.")
         if self.safe_low is not None and self.safe_high is not None:
             said.append(
-                f"Between {show_pressure(self.safe_low)} and "
-                f"{show_pressure(self.safe_high)} a single drop stays in the range "
+                f"Between {_whole(self.safe_low)} and "
+                f"{_whole(self.safe_high)} a single drop stays in the range "
                 "19 times out of 20."
             )
         return " ".join([*said, *self.reasons])
@@ -130,6 +130,11 @@ class Tuning:
             "advice": self.advice,
             "caution": CAUTION,
         }
+
+
+def _whole(pascals: float) -> str:
+    """Show a pressure as a gauge in a gym can be read."""
+    return show_pressure(pascals, "kPa", 0)
 
 
 def tune_pressure(

@@ -11,7 +11,7 @@ from bouncelab.analysis.comparison import Comparison
 from bouncelab.analysis.words import shown
 from bouncelab.figures.picture import COLOURS, SHAPES, Picture
 
-__all__ = ["blank", "draw_comparison"]
+__all__ = ["draw_comparison"]
 
 _STRIP = 0.45  # inches of paper for each level
 _SPREAD = 0.25  # of a strip's height, to keep equal drops apart
@@ -43,19 +43,23 @@ def draw_comparison(told: Comparison) -> Picture:
     for place, level in enumerate(told.levels):
         for at, group in enumerate(groups):
             mine = np.array([each == group for each in level.group])
-            if not mine.any():
-                continue
             step = (at + 0.5) / len(groups) - 0.5
-            axes.plot(
-                level.e[mine],
-                np.full(int(mine.sum()), place + 2 * _SPREAD * step),
-                linestyle="none",
-                marker=SHAPES[(at + at // len(COLOURS)) % len(SHAPES)],
-                color=COLOURS[at % len(COLOURS)],
-                markersize=4,
-                label=None if group in named else group or "no group written",
-            )
-            named.add(group)
+            colour = COLOURS[at % len(COLOURS)]
+            for which, face in ((~level.doubtful, colour), (level.doubtful, "white")):
+                both = mine & which
+                if not both.any():
+                    continue
+                axes.plot(
+                    level.e[both],
+                    np.full(int(both.sum()), place + 2 * _SPREAD * step),
+                    linestyle="none",
+                    marker=SHAPES[(at + at // len(COLOURS)) % len(SHAPES)],
+                    color=colour,
+                    markerfacecolor=face,
+                    markersize=4 if face == colour else 6,
+                    label=None if group in named else group or "no group written",
+                )
+                named.add(group)
         half = level.expanded if isfinite(level.expanded) else 0.0
         axes.errorbar(
             level.mean,
@@ -69,7 +73,11 @@ def draw_comparison(told: Comparison) -> Picture:
         )
     axes.set_yticks(range(count), [level.level for level in told.levels])
     axes.set_ylim(count - 0.4, -0.6)
-    axes.set_xlabel("e, coefficient of restitution (| mean and 95 % interval)")
+    doubts = sum(int(each.doubtful.sum()) for each in told.levels)
+    axes.set_xlabel(
+        "e, coefficient of restitution (| mean and 95 % interval"
+        + ("; hollow: doubtful reading)" if doubts else ")")
+    )
     if 1 < len(groups) <= 10:
         axes.legend(
             title="group", fontsize="small", loc="upper left", bbox_to_anchor=(1, 1)
@@ -78,11 +86,6 @@ def draw_comparison(told: Comparison) -> Picture:
         f"{each.level}: e {shown(each.mean, each.expanded)} from {each.e.size} drops"
         for each in told.levels
     )
+    if doubts:
+        said += f"; {doubts} of them with a doubtful reading, drawn hollow"
     return Picture(figure, f"{said}.")
-
-
-def blank(words: str) -> Picture:
-    """Give an empty picture with a reason in its place."""
-    figure = Figure(figsize=(7.0, 1.0), layout="constrained")
-    figure.text(0.5, 0.5, "nothing to draw", ha="center", va="center")
-    return Picture(figure, words)

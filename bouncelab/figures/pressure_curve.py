@@ -15,8 +15,13 @@ from bouncelab.units import in_unit, show_pressure
 __all__ = ["draw_pressure_curve", "pump_scene"]
 
 _LEFT, _WIDTH, _TOP = 40.0, 560.0, 70.0  # of the gauge's scale, drawing units
+_ROOM = 75.0  # for the words beside the bar
 _COVER = 2.0  # standard uncertainties drawn about the curve, roughly 95 %
 _USUAL_MAXIMUM = 70e3  # Pa, end of the scale where no maximum is known
+_STROKES = (
+    "Strokes are of a full pump without dead space; a real one needs some more. Count "
+    "strokes to know when to look at the gauge, not in its place."
+)
 
 
 def draw_pressure_curve(tuning: Tuning) -> Picture:
@@ -144,15 +149,11 @@ def pump_scene(
         x = at(tuning.safe_low)
         width = at(tuning.safe_high) - x
         shapes.append(rectangle("bl-air", x=x, y=_TOP - 22, width=width, height=22))
-        shapes.append(
-            label(
-                "bl-small",
-                "stays in range",
-                x=x + width - 4,
-                y=_TOP - 7,
-                anchor="end",
-            )
-        )
+        # Beside the bar, where no mark of a pressure crosses it.
+        left = x > _LEFT + _ROOM
+        beside, anchor = (x - 4, "end") if left else (x + width + 4, "start")
+        text = "stays in range"
+        shapes.append(label("bl-small", text, x=beside, y=_TOP - 7, anchor=anchor))
     shapes.append(line("bl-ground", x1=_LEFT, y1=_TOP, x2=_LEFT + _WIDTH, y2=_TOP))
     step = 10e3 if end < 150e3 else 25e3
     for tick in np.arange(0, end, step):
@@ -176,8 +177,7 @@ def pump_scene(
         readings=_readings(tuning, now),
         words=f"The ball has {show_pressure(now)}. {tuning.advice}",
         told=_told(tuning, now, stroke, maximum),
-        note="Strokes are of a full pump without dead space; a real one needs some "
-        "more. Count strokes to know when to look at the gauge, not in its place.",
+        note="" if tuning.best is None else _STROKES,
         view=(0.0, -10.0, _LEFT * 2 + _WIDTH, 125.0),
     )
 

@@ -10,7 +10,17 @@ import numpy as np
 
 from bouncelab.errors import InputError
 
-__all__ = ["Reading", "Scene", "Shape", "circle", "label", "line", "path", "rectangle"]
+__all__ = [
+    "Reading",
+    "Scene",
+    "Shape",
+    "arrows",
+    "circle",
+    "label",
+    "line",
+    "path",
+    "rectangle",
+]
 
 _DIGITS = 2  # of a drawing unit; a hundredth of one is less than a pixel
 
@@ -161,3 +171,30 @@ def path(look: str, outlines: Sequence[str]) -> Shape:
     if len(outlines) == 1:
         return Shape("path", {"class": look, "d": outlines[0]})
     return Shape("path", {"class": look}, {"d": list(outlines)})
+
+
+def arrows(look: str, *, x: Value, y: Value, length: Value) -> list[Shape]:
+    """Give a level arrow, one for each frame: a shaft from x on, and its head.
+
+    A dashed shaft has a whole head, of the look's name with ``-head``; a short arrow
+    has a small head, and one without length none.
+    """
+    starts, heights, longs = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(each, dtype=float)) for each in (x, y, length))
+    )
+    shafts, heads = [], []
+    for start, height, long in zip(starts, heights, longs, strict=True):
+        tip, back = start + long, np.clip(long, -7.0, 7.0)
+        there = f"M{start:.1f} {height:.1f}"
+        seen = abs(long) >= 0.05
+        shafts.append(f"{there}h{long:.1f}" if seen else there)
+        heads.append(
+            f"M{tip - back:.1f} {height - 4:.1f}L{tip:.1f} {height:.1f}"
+            f"L{tip - back:.1f} {height + 4:.1f}"
+            if seen
+            else there
+        )
+    return [
+        path(look, shafts),
+        path(f"{look}-head" if look == "bl-arrow-two" else look, heads),
+    ]

@@ -11,10 +11,10 @@ from bouncelab.figures.scene import (
     Reading,
     Scene,
     Shape,
+    arrows,
     circle,
     label,
     line,
-    path,
     rectangle,
 )
 from bouncelab.figures.squeeze_path import (
@@ -93,19 +93,6 @@ def squeeze_scene(values: Mapping[str, Any]) -> Scene:
     )
 
 
-def _arrow(look: str, x: Any, y: float, length: Any) -> Shape:
-    """Draw arrows that end at x, one for each frame."""
-    ends, longs = np.broadcast_arrays(np.asarray(x, dtype=float), length)
-    tip = np.where(longs > 0, -5.0, 5.0)
-    return path(
-        look,
-        [
-            f"M{end - long:.1f} {y}H{end:.1f}m{t:.0f} -4L{end:.1f} {y}l{t:.0f} 4"
-            for end, long, t in zip(ends, longs, tip, strict=True)
-        ],
-    )
-
-
 def _syringe(air: SqueezePath) -> list[Shape]:
     long = _LONG * air.volume / air.volume[0]
     face = _LEFT + long
@@ -127,9 +114,9 @@ def _syringe(air: SqueezePath) -> list[Shape]:
     push = _PUSH * air.pressure / STANDARD_ATMOSPHERE_PA
     for y in (_TOP + 18, _TOP + _HIGH - 18):
         shapes += [
-            _arrow("bl-arrow", face, y, push),
-            _arrow("bl-arrow", np.full_like(face, _LEFT), y, -push),
-            _arrow("bl-arrow-two", face + 14, y, np.full_like(face, -_PUSH)),
+            *arrows("bl-arrow", x=face - push, y=y, length=push),
+            *arrows("bl-arrow", x=_LEFT + push, y=y, length=-push),
+            *arrows("bl-arrow-two", x=face + 14 + _PUSH, y=y, length=-_PUSH),
         ]
     return [
         *shapes,

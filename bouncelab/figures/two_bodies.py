@@ -11,9 +11,9 @@ from bouncelab.figures.scene import (
     Reading,
     Scene,
     Shape,
+    arrows,
     label,
     line,
-    path,
     rectangle,
 )
 from bouncelab.physics.collisions import Collision, collide
@@ -90,11 +90,11 @@ def two_bodies_scene(values: Mapping[str, Any]) -> Scene:
         shapes += [
             rectangle(look, x=x, y=y, width=edge, height=edge),
             label("bl-small", f"{mass:g} kg", x=x + edge / 2, y=y - 22),
-            _arrow(
+            *arrows(
                 "bl-arrow" if side == 0 else "bl-arrow-two",
-                x + edge / 2,
-                y - 12,
-                v * _PART / 2,
+                x=x + edge / 2,
+                y=y - 12,
+                length=v * _PART / 2,
             ),
         ]
     shapes += _bars(met, meets)
@@ -110,20 +110,6 @@ def two_bodies_scene(values: Mapping[str, Any]) -> Scene:
         ),
         view=(0.0, 0.0, 2 * _MIDDLE, 250.0),
         seconds=4.0,
-    )
-
-
-def _arrow(look: str, start: Any, y: float, length: Any) -> Shape:
-    """Draw arrows with a head, one for each frame; a short one has a small head."""
-    heads = np.clip(length, -7.0, 7.0)
-    return path(
-        look,
-        [
-            f"M{x:.1f} {y:.1f}h{long:.1f}m{-head:.1f} -4l{head:.1f} 4l{-head:.1f} 4"
-            if abs(long) >= 0.05
-            else f"M{x:.1f} {y:.1f}"
-            for x, long, head in zip(start, length, heads, strict=True)
-        ],
     )
 
 

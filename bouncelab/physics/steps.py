@@ -27,9 +27,7 @@ class Step:
     equation: Any
 
     def _repr_markdown_(self) -> str:
-        from sympy import latex
-
-        return f"{self.words}\n\n$${latex(self.equation)}$$"
+        return f"{self.words}\n\n$${_latex(self.equation)}$$"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +66,8 @@ class Derivation:
         dict of str to object
             The title and, for each step, its words and its equation in LaTeX.
         """
-        from sympy import latex
-
         steps = [
-            {"words": each.words, "equation": latex(each.equation)}
+            {"words": each.words, "equation": _latex(each.equation)}
             for each in self.steps
         ]
         return {"title": self.title, "steps": steps}
@@ -165,3 +161,21 @@ class Derivation:
             for name, value in found.items()
         )
         return replace(self, steps=self.steps + further)
+
+
+def _latex(expression: Any) -> str:
+    """Write an expression as people do: one root over a product, not a root each."""
+    from sympy import Mul, Pow, Rational, latex
+
+    half = Rational(1, 2)
+
+    def gathered(node: Any) -> Any:
+        above = [each.base for each in node.args if each.is_Pow and each.exp == half]
+        below = [each.base for each in node.args if each.is_Pow and each.exp == -half]
+        if len(above) + len(below) < 2:
+            return node
+        rest = [e for e in node.args if not (e.is_Pow and abs(e.exp) == half)]
+        root = Pow(Mul(*above) / Mul(*below), half, evaluate=False)
+        return Mul(*rest, root, evaluate=False) if rest else root
+
+    return str(latex(expression.replace(lambda node: node.is_Mul, gathered)))

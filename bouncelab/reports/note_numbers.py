@@ -36,7 +36,7 @@ __all__ = ["NUMBERS", "TABLES"]
 
 # What the notes choose; all that follows from it is worked out below.
 _DROP = read_length("1.8 m")
-_HIGH = read_length("2.54 m")
+_HIGH = read_length("100 in")
 _SET = read_pressure("60 kPa")
 _HALL, _COLD = read_temperature("20 °C"), read_temperature("5 °C")
 _E = 0.75

@@ -21,8 +21,9 @@ class Paper:
     ``[ ]{.gap width=3cm}``, a gap to write in, and fenced blocks: ``::: {.lines
     count=3}``, ``::: {.box height=2cm}``, ``::: caution``, ``::: small``,
     ``::: tall`` (rows to write in), ``::: card`` and ``::: sign`` (to be read from
-    afar), ``::: together`` (not split over pages), ``::: new-page``, and ``:::: columns``
-    with a ``::: column`` for each. What people typed goes through `plain`.
+    afar), ``::: together`` (not split over pages), ``::: new-page``, and
+    ``:::: columns`` with a ``::: column`` for each. What people typed goes through
+    `plain`.
 
     Attributes
     ----------

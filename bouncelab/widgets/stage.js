@@ -43,8 +43,9 @@ class Stage {
     const player = make("div", { class: "bl-player" }, this.play, this.back, this.forth, this.pace,
       make("label", { class: "bl-moment" }, make("span", {}, "moment "), this.moment, this.clock));
     this.table = make("tbody");
-    const readings = make("table", { class: "bl-readings" },
-      make("caption", {}, "Numbers at this moment"),
+    this.caption = make("caption");
+    this.readings = make("table", { class: "bl-readings" },
+      this.caption,
       make("thead", { class: "bl-hidden" }, make("tr", {}, make("th", { scope: "col" }, "what"), make("th", { scope: "col" }, "value"))),
       this.table);
     this.told = make("p", { class: "bl-told", role: "status" });
@@ -55,7 +56,7 @@ class Stage {
     this.root = make("div", { class: "bl-lab bl-stage" },
       make("div", { class: "bl-controls" }, ...controls), this.bad,
       make("div", { class: "bl-show" },
-        this.drawing, readings),
+        this.drawing, this.readings),
       this.told, this.note,
       make("figure", { class: "bl-plot" }, this.image, this.imageWords));
     this.player = player;
@@ -119,6 +120,8 @@ class Stage {
       for (const [name, value] of Object.entries(each.fixed)) node.setAttribute(name, value);
       if (each.text !== undefined && node.textContent !== each.text) node.textContent = each.text;
     });
+    this.readings.hidden = !scene.readings.length;
+    this.caption.textContent = this.count > 1 ? "Numbers at this moment" : "Numbers";
     const labels = JSON.stringify(scene.readings.map((each) => each.label));
     if (this.labels !== labels) {
       this.labels = labels;
@@ -180,7 +183,7 @@ class Stage {
 
   drawPicture() {
     const picture = this.model.get("picture");
-    this.image.hidden = !picture.data;
+    this.image.hidden = this.imageWords.hidden = !picture.data;
     if (picture.data) {
       this.image.src = picture.data;
       this.image.width = picture.width;

@@ -18,6 +18,7 @@ from bouncelab.widgets.front import Panel
 __all__ = ["Choice", "Slider", "Stage"]
 
 _PAUSE = 0.005  # s; a drawing that is dragged comes before the plot beneath it
+_NO_PICTURE = {"data": "", "words": "", "width": 0}
 
 Values = Mapping[str, Any]
 
@@ -71,18 +72,18 @@ class Stage(Panel):
     build : callable
         Takes the controls' values by name and gives a `Scene`.
     plot : callable, optional
-        Takes the same and gives a `Picture`, drawn beneath.
+        Takes the same and gives a `Picture`, drawn beneath, or None.
     """
 
     controls = traitlets.List([]).tag(sync=True)
     scene = traitlets.Dict({}).tag(sync=True)
-    picture = traitlets.Dict({"data": "", "words": "", "width": 0}).tag(sync=True)
+    picture = traitlets.Dict(_NO_PICTURE).tag(sync=True)
 
     def __init__(
         self,
         *controls: Slider | Choice,
         build: Callable[[Values], Scene],
-        plot: Callable[[Values], Picture] | None = None,
+        plot: Callable[[Values], Picture | None] | None = None,
     ) -> None:
         self._all: Sequence[Slider | Choice] = controls
         self._build, self._plot = build, plot
@@ -140,6 +141,9 @@ class Stage(Panel):
         if picture is self._shown:
             return
         self._shown = picture
+        if picture is None:
+            self.picture = _NO_PICTURE
+            return
         self.picture = {
             "data": "data:image/svg+xml," + quote(picture.svg()),
             "words": picture.words,

@@ -85,12 +85,17 @@ def test_a_shape_with_too_few_frames_is_refused():
 
 def test_an_arrow_points_where_its_body_goes():
     scene = two_bodies_scene(USUAL)
-    arrow = next(s for s in scene.shapes if s.fixed.get("class") == "bl-arrow")
-    before, after = arrow.moving["d"][0], arrow.moving["d"][-1]
+    shaft, head = (s for s in scene.shapes if s.fixed.get("class") == "bl-arrow")
 
     # +2 m/s and -0.25 m/s, 30 drawing units for 1 m/s; the head turns with it.
-    assert "h60.0m-7.0 -4l7.0 4l-7.0 4" in before
-    assert "h-7.5m7.0 -4l-7.0 4l7.0 4" in after
+    for frame, length in ((0, 60.0), (-1, -7.5)):
+        start, drawn = shaft.moving["d"][frame].removeprefix("M").split("h")
+        back, tip, _ = head.moving["d"][frame].removeprefix("M").split("L")
+        assert float(drawn) == length
+        assert float(tip.split()[0]) == pytest.approx(
+            float(start.split()[0]) + length, abs=0.11
+        )
+        assert (float(tip.split()[0]) > float(back.split()[0])) == (length > 0)
 
 
 def test_a_body_at_rest_has_no_arrow():

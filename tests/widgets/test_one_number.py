@@ -55,7 +55,7 @@ def test_a_ball_that_stays_down_has_a_number(lesson):
 @pytest.mark.parametrize(
     ("answers", "words"),
     [
-        ({"drop": "1 m", "rebound": "120 cm"}, "up to the drop height of 1 m"),
+        ({"drop": "1 m", "rebound": "120 cm"}, "drop height of 1 m: read “120 cm”"),
         ({"drop": "1 m", "rebound": "6O cm"}, "rebound height: .*digit"),
         ({"drop": "1 kg", "rebound": "60 cm"}, "drop height: .*no length"),
         ({"drop": "1 m", "rebound": "6 cm", "doubt": "-1"}, "without a sign"),

@@ -11,7 +11,7 @@ from bouncelab.analysis.bounciness import bounciness
 from bouncelab.analysis.comparison import BY, Comparison, Pair, compare
 from bouncelab.analysis.words import shown
 from bouncelab.errors import InputError
-from bouncelab.figures.levels import blank, draw_comparison
+from bouncelab.figures.levels import draw_comparison
 from bouncelab.figures.picture import Picture
 from bouncelab.figures.scene import Reading, Scene
 from bouncelab.readings.checks import check_drops
@@ -101,12 +101,12 @@ class CompareClass(Lesson):
             "classes in which nothing differs, however many pairs are looked at.",
         )
 
-    def _plot(self, values: Mapping[str, Any]) -> Picture:
+    def _plot(self, values: Mapping[str, Any]) -> Picture | None:
         return self._drawn(values["by"], values["ball"])
 
-    def _draw(self, by: str, ball: str) -> Picture:
+    def _draw(self, by: str, ball: str) -> Picture | None:
         told = self._told(by, ball)
-        return blank(told) if isinstance(told, str) else draw_comparison(told)
+        return None if isinstance(told, str) else draw_comparison(told)
 
 
 def _upwards(pair: Pair) -> str:

@@ -169,6 +169,14 @@ def _found(answers: dict[str, str]) -> str:
 
 def _from_heights(answers: dict[str, str], doubted: bool) -> str:
     drop, rebound = (_length(answers, name) for name in ("drop", "rebound"))
+    if not 0 <= rebound <= drop or drop == 0:
+        # In the student's own words: the library would speak of metres.
+        raise InputError(
+            what=f"rebound height with a drop height of {answers['drop'].strip()}",
+            read=f"“{answers['rebound'].strip()}”",
+            allowed="a drop height above 0, and a rebound from 0 up to it",
+            do="Read the same point of the ball both times, and look at both boxes.",
+        )
     e = restitution_from_heights(drop_height=drop, rebound_height=rebound)
     speeds = (
         impact_speed(drop_height=drop),

@@ -77,7 +77,7 @@ class TrainOfBounces(Lesson):
         self.hammer_prediction = self.ask(
             "warmer",
             "You strike 100 g of lead 20 times with a hammer of 1 kg at 5 m/s. How "
-            "much warmer does the lead get?",
+            "much warmer can the lead get at most?",
             "such as 2 K",
         )
         self.hammering = Stage(

@@ -92,7 +92,7 @@ class TuneBall(Lesson):
             kind = find_ball(ball)
             for each in ranges():
                 if kind is not None and each.ball == kind.id:
-                    said = f"{ball}: {each.body}, {each.limits}"
+                    said = f"{ball}: {each.body}, {each.edition}"
                     pairs.append((f"{ball}|{each.id}", said))
         if not pairs:
             raise InputError(
