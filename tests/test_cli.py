@@ -370,7 +370,7 @@ def test_compare_tells_pairs_in_words_and_as_json(capsys):
         main(["compare", str(CLASS), "--by", "pressure", "--ball", "futsal ball"]) == 1
     )
     said = capsys.readouterr().out
-    assert "30.0 kPa is less lively than 60.0 kPa: e differs by" in flat(said)
+    assert "60.0 kPa is livelier than 30.0 kPa: e differs by" in flat(said)
     assert all(len(line) <= 100 for line in said.splitlines())
 
     assert main(["compare", str(CLASS), "--json"]) == 1

@@ -6,58 +6,32 @@ import html
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from math import inf, isfinite, sqrt
+from math import isfinite, sqrt
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
+from bouncelab.analysis.compared import (
+    BY,
+    Level,
+    chosen_rows,
+    level_of,
+    levels_to_compare,
+)
+from bouncelab.analysis.group_effect import GroupEffect, group_effect
 from bouncelab.analysis.power import drops_for
+from bouncelab.analysis.warmth import REFERENCE, Warmth, warmth_effect
 from bouncelab.analysis.words import plain, shown
 from bouncelab.errors import InputError
-from bouncelab.units import show_pressure, show_temperature
 
 __all__ = ["BY", "Comparison", "Level", "Pair", "compare"]
 
 Numbers = NDArray[np.float64]
 
-BY = ("ball", "pressure", "floor", "temperature", "group")
 _RISK = 0.05
 _TINY = 1e-9
-_HEIGHT, _PRESSURE, _WARMTH = 0.05, 2.5e3, 4.0  # m, Pa, K: held the same within
-
-
-@dataclass(frozen=True, slots=True)
-class Level:
-    """One of the things compared: a name, its drops and who made them.
-
-    Attributes
-    ----------
-    level : str
-        Such as ``"Futsal A"`` or ``"55.0 kPa"``.
-    e : ndarray, shape (n,)
-        Coefficient of restitution of each drop.
-    group : tuple of str
-        Who made it.
-    doubtful : ndarray of bool, shape (n,)
-        Whether it carries a doubtful reading.
-    mean, expanded : float
-        Mean e and the half-width of its 95 % interval.
-    """
-
-    level: str
-    e: Numbers
-    group: tuple[str, ...]
-    doubtful: NDArray[np.bool_]
-    mean: float
-    expanded: float
-
-    @property
-    def groups(self) -> list[str]:
-        """The names of the groups, without blanks."""
-        return [name for name in dict.fromkeys(self.group) if name]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,15 +94,27 @@ class Comparison:
         Every two levels.
     held : str
         What was the same for all.
+    group_effect : GroupEffect or None
+        Whether it matters who measured; None if no two groups share a level.
+    warmth : Warmth or None
+        What cold does, where temperatures are compared.
     """
 
     by: str
     levels: tuple[Level, ...]
     pairs: tuple[Pair, ...]
     held: str
+    group_effect: GroupEffect | None = None
+    warmth: Warmth | None = None
 
     def __str__(self) -> str:
-        return "\n".join([self.held, *map(str, self.pairs)])
+        return "\n".join([self.held, *map(str, self.pairs), *self.remarks])
+
+    @property
+    def remarks(self) -> list[str]:
+        """What else there is to say, in sentences."""
+        effect = [] if self.group_effect is None else [str(self.group_effect)]
+        return [*effect, *([] if self.warmth is None else self.warmth.words)]
 
     def _repr_html_(self) -> str:
         rows = "".join(
@@ -137,7 +123,8 @@ class Comparison:
             f"<td>{shown(each.mean, each.expanded)}</td></tr>"
             for each in self.levels
         )
-        said = "".join(f"<li>{html.escape(str(each))}</li>" for each in self.pairs)
+        told = [*map(str, self.pairs), *self.remarks]
+        said = "".join(f"<li>{html.escape(each)}</li>" for each in told)
         return (
             f"<p>{html.escape(self.held)}</p><table><thead><tr>"
             f"<th>{self.by}</th><th>drops</th><th>groups</th><th>e (± 95 %)</th>"
@@ -172,10 +159,18 @@ class Comparison:
                 }
                 for each in self.pairs
             ],
+            "group_effect": self.group_effect and self.group_effect.to_dict(),
+            "temperature": self.warmth and self.warmth.to_dict(),
         }
 
 
-def compare(found: Bounciness, *, by: str, ball: str | None = None) -> Comparison:
+def compare(
+    found: Bounciness,
+    *,
+    by: str,
+    ball: str | None = None,
+    reference: float = REFERENCE,
+) -> Comparison:
     """Compare balls, or one ball's pressures, floors, temperatures or groups.
 
     Parameters
@@ -187,6 +182,8 @@ def compare(found: Bounciness, *, by: str, ball: str | None = None) -> Compariso
     ball : str, optional
         Which ball, where not balls are compared; the one with most to compare if
         left out.
+    reference : float, optional
+        Temperature in °C to carry e to, where temperatures are compared.
 
     Returns
     -------
@@ -219,11 +216,8 @@ def compare(found: Bounciness, *, by: str, ball: str | None = None) -> Compariso
     >>> len(compare(bounciness(drops), by="ball").levels) > 5
     True
     """
-    if by not in BY:
-        raise InputError("what to compare", f"“{by}”", ", ".join(BY), "Choose one.")
-    rows, held = _chosen(found, by, ball)
-    levels = _by_group(rows[0]) if by == "group" else [_level(r, by) for r in rows]
-    levels = [each for each in levels if each.e.size > 1]
+    rows, held = chosen_rows(found, by, ball)
+    levels = levels_to_compare(rows, by)
     if len(levels) < 2:
         raise InputError(
             what=f"comparing by {by}",
@@ -250,90 +244,12 @@ def compare(found: Bounciness, *, by: str, ball: str | None = None) -> Compariso
                 method=method,
             )
         )
-    return Comparison(by, tuple(levels), tuple(pairs), held)
-
-
-def _chosen(
-    found: Bounciness, by: str, ball: str | None
-) -> tuple[list[BallBounce], str]:
-    """Give the conditions to compare, with everything else held the same."""
-    rows = [row for row in found.rows if row.n > 0]
-    if by == "ball":
-        best: dict[str, BallBounce] = {}
-        for row in rows:
-            if row.ball not in best or row.n > best[row.ball].n:
-                best[row.ball] = row
-        return list(best.values()), "Each ball where it was dropped most often."
-    names = [ball] if ball else list(dict.fromkeys(row.ball for row in rows))
-    wanted = [" ".join(name.split()).casefold() for name in names]
-    mine = [r for r in rows if " ".join(r.ball.split()).casefold() in wanted]
-    if not mine:
-        known = ", ".join(dict.fromkeys(f"“{row.ball}”" for row in rows))
-        raise InputError("ball", f"“{ball}”", known or "none", "Write it as typed.")
-    families: list[list[BallBounce]] = []
-    for row in mine:
-        near = (f for f in families if by != "group" and _alike(f[0], row, by))
-        family = next(near, None)
-        if family is None:
-            families.append([row])
-        else:
-            family.append(row)
-
-    def worth(family: list[BallBounce]) -> tuple[int, int]:
-        if by == "group":
-            return len(family[0].groups), family[0].n
-        return len(family), sum(row.n for row in family)
-
-    chosen = max(families, key=worth)
-    return chosen, f"All of {chosen[0].ball or 'one ball'}, the rest held the same."
-
-
-def _alike(first: BallBounce, other: BallBounce, by: str) -> bool:
-    """Say whether two conditions of one ball differ in `by` alone."""
-    if first.ball != other.ball or abs(first.drop_height - other.drop_height) > _HEIGHT:
-        return False
-    if by != "floor" and first.floor.casefold() != other.floor.casefold():
-        return False
-    for name, one, two, most in (
-        ("pressure", first.gauge_pressure, other.gauge_pressure, _PRESSURE),
-        ("temperature", first.temperature, other.temperature, _WARMTH),
-    ):
-        if by != name and one != two:
-            known = one is not None and two is not None
-            if not known or abs((one or 0.0) - (two or 0.0)) > most:
-                return False
-    return True
-
-
-def _level(row: BallBounce, by: str) -> Level:
-    name = row.ball
-    if by == "floor":
-        name = row.floor or "no floor written"
-    elif by == "pressure":
-        known = row.gauge_pressure
-        name = "no pressure written" if known is None else show_pressure(known)
-    elif by == "temperature":
-        warm = row.temperature
-        name = "no temperature written" if warm is None else show_temperature(warm)
-    made = row.trials
-    return Level(name, made.e, tuple(made.group), made.doubtful, row.e, row.expanded)
-
-
-def _by_group(row: BallBounce) -> list[Level]:
-    from scipy.special import stdtrit
-
-    who = np.array(row.trials.group, dtype=object)
-    levels = []
-    for name in dict.fromkeys(row.trials.group):
-        e, odd = row.trials.e[who == name], row.trials.doubtful[who == name]
-        half = inf
-        if e.size > 1:
-            spread = float(e.std(ddof=1)) / sqrt(e.size)
-            half = float(stdtrit(e.size - 1, 1 - _RISK / 2)) * spread
-        told = name or "no group written"
-        mean = float(e.mean())
-        levels.append(Level(told, e, (told,) * e.size, odd, mean, half))
-    return levels
+    whole = [level_of(rows[0], by)] if by == "group" else levels
+    effect = group_effect(whole)
+    warmth = None
+    if by == "temperature" and any(row.temperature is not None for row in rows):
+        warmth = warmth_effect(rows, reference=reference)
+    return Comparison(by, tuple(levels), tuple(pairs), held, effect, warmth)
 
 
 def _means(level: Level) -> dict[str, float]:

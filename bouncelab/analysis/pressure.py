@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bouncelab.analysis.air_to_add import STROKE, air_to_add, over_the_mark
 from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
 from bouncelab.analysis.conformity import SAME_HEIGHT
@@ -61,6 +62,10 @@ class Tuning:
         The second opinion on `best`.
     reasons : tuple of str
         Why something cannot be told.
+    now : float or None
+        Gauge pressure in the ball now, in Pa: as said, or written down last.
+    air : str
+        How much air to add or let out from there; empty if it cannot be told.
     """
 
     ball: str
@@ -77,6 +82,8 @@ class Tuning:
     safe_high: float | None
     second_best: float | None
     reasons: tuple[str, ...]
+    now: float | None = None
+    air: str = ""
 
     @property
     def advice(self) -> str:
@@ -90,6 +97,8 @@ class Tuning:
                     f"is between {_whole(self.low)} and {_whole(self.high)}"
                 )
             said.append(f"{text}.")
+        if self.air and self.now is not None:
+            said.append(f"From {_whole(self.now)}: {self.air}")
         if self.safe_low is not None and self.safe_high is not None:
             said.append(
                 f"Between {_whole(self.safe_low)} and "
@@ -144,6 +153,8 @@ def tune_pressure(
     range: BounceRange,
     gauge_uncertainty: float = 1500.0,
     maximum: float | None = None,
+    now: float | None = None,
+    stroke: float = STROKE,
 ) -> Tuning:
     r"""Give the gauge pressure that brings a ball to a bounce range.
 
@@ -161,6 +172,10 @@ def tune_pressure(
     maximum : float, optional
         The marked maximum in Pa; that of the kind of ball if left out. What is
         printed on the ball comes before both. Over-inflation is dangerous.
+    now : float, optional
+        Gauge pressure in the ball now, in Pa; the one written down last if left out.
+    stroke : float, optional
+        What one stroke of the pump moves, in m³.
 
     Returns
     -------
@@ -242,7 +257,20 @@ def tune_pressure(
         other = second.pressure_for(float(np.sqrt(max(told["target"], 0.0))))
         told["second_best"] = plain(other) if told["best"] is not None else None
     more = [*told.pop("reasons"), *_other_height(range, rows)]
-    return Tuning(name, range.id, levels, reasons=tuple(more), **told)
+    if now is None:
+        now = max(rows, key=lambda row: row.trials.line.max(initial=0)).gauge_pressure
+    air = ""
+    if now is not None:
+        air = over_the_mark(now, maximum)
+        if told["best"] is not None and levels.diameter is not None:
+            air = air_to_add(
+                now=now,
+                best=told["best"],
+                diameter=levels.diameter,
+                stroke=stroke,
+                maximum=maximum,
+            )
+    return Tuning(name, range.id, levels, reasons=tuple(more), now=now, air=air, **told)
 
 
 def _other_height(range: BounceRange, rows: Sequence[BallBounce]) -> list[str]:

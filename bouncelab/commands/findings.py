@@ -67,6 +67,11 @@ def offer(commands: Commands) -> None:
     compared.add_argument(
         "--ball", metavar="NAME", help="of which ball, where not balls are compared"
     )
+    compared.add_argument(
+        "--reference",
+        metavar="TEMPERATURE",
+        help="carry e to this temperature, with --by temperature; else 20 °C",
+    )
     tuned.add_argument("--ball", metavar="NAME", required=True, help="as in the file")
     take_ranges(tuned, one=True)
     tuned.add_argument(
@@ -74,6 +79,9 @@ def offer(commands: Commands) -> None:
     )
     tuned.add_argument(
         "--maximum", metavar="PRESSURE", help="the maximum printed on the ball"
+    )
+    tuned.add_argument(
+        "--now", metavar="PRESSURE", help="in the ball now; else that written last"
     )
     commands.add(
         "ranges",
@@ -139,9 +147,13 @@ def _bounce(options: argparse.Namespace) -> int:
 def _compare(options: argparse.Namespace) -> int:
     from bouncelab.analysis.bounciness import bounciness
     from bouncelab.analysis.comparison import compare
+    from bouncelab.units import read_temperature
 
     found = bounciness(read_class(options.file))
-    told = compare(found, by=options.by, ball=options.ball)
+    given = {}
+    if options.reference is not None:
+        given["reference"] = read_temperature(options.reference)
+    told = compare(found, by=options.by, ball=options.ball, **given)
     if options.json:
         show_json(told.to_dict())
     else:
@@ -162,6 +174,7 @@ def _pressure(options: argparse.Namespace) -> int:
         for name, text in (
             ("gauge_uncertainty", options.gauge),
             ("maximum", options.maximum),
+            ("now", options.now),
         )
         if text is not None
     }

@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
+from bouncelab.analysis.air_to_add import air_to_add, over_the_mark
 from bouncelab.analysis.pressure import Tuning
 from bouncelab.figures.picture import COLOURS, Picture
 from bouncelab.figures.scene import Reading, Scene, Shape, label, line, rectangle
-from bouncelab.physics.ball_air import air_in_ball, ball_volume
-from bouncelab.physics.pump import pump_up
 from bouncelab.units import in_unit, show_pressure
 
 __all__ = ["draw_pressure_curve", "pump_scene"]
@@ -197,30 +196,8 @@ def _readings(tuning: Tuning, now: float) -> list[Reading]:
 
 def _told(tuning: Tuning, now: float, stroke: float, maximum: float | None) -> str:
     best, levels = tuning.best, tuning.levels
-    if maximum is not None and now > maximum:
-        return (
-            f"Stop: this is above the marked maximum of {show_pressure(maximum)}. "
-            "Let air out, with your face away from the valve."
-        )
     if best is None or levels is None or levels.diameter is None:
-        return tuning.advice
-    volume = float(ball_volume(diameter=levels.diameter))
-    air = [
-        1e3 * float(air_in_ball(gauge_pressure=p, volume=volume)) for p in (now, best)
-    ]
-    if abs(best - now) < 500.0:  # Pa; no usual gauge tells less
-        return "It is there, as far as a gauge can tell. Drop it to be sure."
-    if best < now:
-        return f"Let out {air[0] - air[1]:.2f} g of air, a little at a time."
-    job = pump_up(
-        gauge_pressure=now,
-        target_gauge_pressure=best,
-        maximum_gauge_pressure=maximum if maximum is not None else best,
-        ball_volume=volume,
-        pump_volume=stroke,
-    )
-    count = round(float(job.strokes))
-    return (
-        f"Add {air[1] - air[0]:.2f} g of air: about {count} "
-        f"stroke{'s' * (count != 1)} of the pump, then look at the gauge."
+        return over_the_mark(now, maximum) or tuning.advice
+    return air_to_add(
+        now=now, best=best, diameter=levels.diameter, stroke=stroke, maximum=maximum
     )

@@ -296,7 +296,10 @@ def comparison_lines(told: Comparison) -> list[str]:
         text = f"{pair} (compared: {pair.method}; chance {chance})"
         lines += remark_lines([text])
     lines += remark_lines(
-        ["Chance: how often so large a difference comes by luck, all pairs together."]
+        [
+            "Chance: how often so large a difference comes by luck, over all pairs.",
+            *told.remarks,
+        ]
     )
     return lines
 

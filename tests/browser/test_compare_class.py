@@ -4,6 +4,10 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
+from bouncelab import bounciness, check_drops, read_drops
+from bouncelab.analysis.comparison import compare
+from bouncelab.places import kit_folder
+
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.parametrize(
@@ -14,12 +18,26 @@ pytestmark = [
 
 def test_a_class_is_compared_and_the_answer_kept(notebook):
     page = notebook.page
-    page.get_by_label("compare by").select_option("pressure")
+    whole, floors = (page.locator(".bl-stage").nth(k) for k in (0, 1))
+    whole.get_by_label("compare by").select_option("pressure")
     pair = notebook.reading("30.0 kPa → 60.0 kPa")
     expect(pair).to_contain_text("✓ told apart")
-    expect(page.get_by_role("img", name="30.0 kPa: e 0.")).to_be_visible()
-    page.get_by_label("compare by").select_option("floor")
-    expect(page.locator(".bl-told")).to_contain_text("two at least")
+    expect(whole.get_by_role("img", name="30.0 kPa: e 0.")).to_be_visible()
+    whole.get_by_label("compare by").select_option("floor")
+    expect(whole.locator(".bl-told")).to_contain_text("two at least")
+    expect(whole.get_by_role("table")).to_be_hidden()
+    expect(whole.get_by_role("img")).to_have_count(0)
+
+    expect(notebook.reading("gym, wood → hall, concrete")).to_be_visible()
+    floors.get_by_label("compare by").select_option("temperature")
+    expect(notebook.reading("6.0 °C → 27.0 °C")).to_contain_text("✓ told apart")
+    found = compare(
+        bounciness(
+            check_drops(read_drops(kit_folder("data") / "larkfield_floors.csv"))
+        ),
+        by="temperature",
+    )
+    expect(floors).to_contain_text(found.warmth.words[1])
     page.get_by_label("Name two reasons").fill("The wall, and the floor.")
     expect(page.get_by_text("✓ Kept in readings.")).to_be_visible()
 

@@ -34,6 +34,8 @@ class CompareClass(Lesson):
         A class file.
     folder : path-like, optional
         Where answers are kept, from the notebook's own folder on.
+    by : str, optional
+        What is compared at first.
 
     Attributes
     ----------
@@ -52,6 +54,8 @@ class CompareClass(Lesson):
         self,
         file: str | os.PathLike[str],
         folder: str | os.PathLike[str] = "readings",
+        *,
+        by: str = "ball",
     ) -> None:
         super().__init__("compare-class", folder)
         self._found = bounciness(check_drops(read_drops(file)))
@@ -66,7 +70,7 @@ class CompareClass(Lesson):
         self._drawn = lru_cache(maxsize=128)(self._draw)
         balls = [("", "the one with most to compare"), *((n, n) for n in names)]
         self.stage = Stage(
-            Choice("by", "compare by", tuple((each, each) for each in BY), "ball"),
+            Choice("by", "compare by", tuple((each, each) for each in BY), by),
             Choice("ball", "within which ball (only if not by ball)", tuple(balls), ""),
             build=self._build,
             plot=self._plot,
@@ -98,7 +102,8 @@ class CompareClass(Lesson):
             words=" ".join(str(each) for each in pairs[:_MOST]),
             told=f"{differ} of {len(pairs)} pairs can be told apart.",
             note=f"{told.held} {_ARROW}{cut} The sign ✓ is wrong in at most 5 of 100 "
-            "classes in which nothing differs, however many pairs are looked at.",
+            "classes in which nothing differs, however many pairs are looked at. "
+            + " ".join(told.remarks),
         )
 
     def _plot(self, values: Mapping[str, Any]) -> Picture | None:
