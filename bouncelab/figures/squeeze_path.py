@@ -186,7 +186,9 @@ def draw_squeeze(values: Mapping[str, Any]) -> Picture:
     outside = in_unit(STANDARD_ATMOSPHERE_PA, "pressure", "kPa")
     axes.axhline(outside, color="0.3", lw=1, ls=":", label="air outside")
     axes.plot(volume[0], pressure[0], "o", color="black", label="start")
-    axes.plot(volume[-1], pressure[-1], "s", mfc="none", color="black", label="end")
+    # Larger than the start, so that both are seen where they meet.
+    end = {"marker": "s", "markersize": 11, "mfc": "none", "linestyle": "none"}
+    axes.plot(volume[-1], pressure[-1], color="black", label="end", **end)
     axes.set_ylim(0, 1.08 * max(float(pressure.max()), outside))
     axes.set_xlabel("volume (ml)")
     axes.set_ylabel("absolute pressure (kPa)")

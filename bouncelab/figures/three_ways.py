@@ -218,5 +218,10 @@ def _upright(name: str, x: float, top: float) -> list[Shape]:
     return [
         line("bl-thin", x1=x, y1=_GROUND, x2=x, y2=top),
         line("bl-ground", x1=x - 5, y1=top, x2=x + 5, y2=top),
-        label("", name, x=x + 6, y=(top + _GROUND) / 2 + 4, anchor="start"),
+        label("", name, x=x + 6, y=_beside(top), anchor="start"),
     ]
+
+
+def _beside(top: float) -> float:
+    """Give the place of a height's name: beside it, or above one that is low."""
+    return top - 8 if _GROUND - top < 26 else (top + _GROUND) / 2 + 4
