@@ -28,6 +28,7 @@ from bouncelab.writing import (
 )
 
 __all__ = [
+    "FACTORS",
     "STANDARD_ATMOSPHERE_PA",
     "STANDARD_GRAVITY",
     "UNITS",
@@ -59,7 +60,7 @@ UNITS = {
 _INCH = 0.0254  # m, exact: NIST SP 811 (2008), appendix B.6
 _POUND = 0.45359237  # kg, exact: NIST SP 811, B.6
 _PSI = _POUND * STANDARD_GRAVITY / _INCH**2
-_FACTORS = {
+FACTORS = {
     "length": dict(m=1.0, cm=1e-2, mm=1e-3, ft=0.3048, yd=0.9144) | {"in": _INCH},
     "pressure": {
         "Pa": 1.0,
@@ -83,7 +84,7 @@ _SI = {"length": "m", "pressure": "Pa", "mass": "kg"}
 def _factor(unit: str, quantity: str, text: str) -> float:
     symbol = unit_symbol(unit, quantity)
     if symbol is not None:
-        return _FACTORS[quantity][symbol]
+        return FACTORS[quantity][symbol]
     return _pint_factor(unit, quantity, text)
 
 
@@ -114,8 +115,8 @@ def _pint_factor(unit: str, quantity: str, text: str) -> float:
 
 
 def _read(text: str, quantity: str, unit: str | None) -> float:
-    if unit in _FACTORS[quantity] and _BARE.fullmatch(text):
-        return _fifteen(float(text) * _FACTORS[quantity][unit], quantity, text)
+    if unit in FACTORS[quantity] and _BARE.fullmatch(text):
+        return _fifteen(float(text) * FACTORS[quantity][unit], quantity, text)
     written = tidy(text)
     if not written:
         raise refusal(quantity, text, EXAMPLE[quantity], "Write the reading.")
@@ -146,7 +147,7 @@ def _compound(parts: list[tuple[float, str]], written: str, text: str) -> float:
         symbol = unit_symbol(own, "length") if own else smaller.get(before)
         fits = not before or smaller.get(before) == symbol
         if before and fits and symbol:
-            step = round(_FACTORS["length"][before] / _FACTORS["length"][symbol])
+            step = round(FACTORS["length"][before] / FACTORS["length"][symbol])
             # "1 m 8" may be 1.08 m or 1.8 m.
             fits = number < step and not (not own and re.search(r"m ?\d$", written))
         if symbol is None or not fits or number < 0:
@@ -158,7 +159,7 @@ def _compound(parts: list[tuple[float, str]], written: str, text: str) -> float:
             )
         # Summed in the smaller unit, so that 5 ft 11 1/2 in is exactly 71.5 in.
         total, before = total * (step or 1) + number, symbol
-    return total * _FACTORS["length"][before]
+    return total * FACTORS["length"][before]
 
 
 @lru_cache(maxsize=65536)
@@ -322,7 +323,7 @@ def in_unit(value: Any, quantity: str, unit: str) -> Any:
     """
     if quantity == "temperature":
         return value * 1.8 + 32.0 if unit == "°F" else value
-    return value / _FACTORS[quantity]["in" if unit == "ft in" else unit]
+    return value / FACTORS[quantity]["in" if unit == "ft in" else unit]
 
 
 _DIGITS = {"cm": 1, "m": 3, "mm": 0, "in": 1, "kPa": 1, "bar": 3, "psi": 2}

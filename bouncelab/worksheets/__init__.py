@@ -1,0 +1,1 @@
+"""Homework: a source notebook in, another sheet for every student out, and its key."""
