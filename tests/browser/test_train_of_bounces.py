@@ -89,3 +89,23 @@ def test_the_hammer_warms_what_the_library_says(notebook):
     expect(part.locator(".bl-told")).to_have_text(scene.told)
     part.get_by_role("slider", name="moment").press("End")
     assert read(part) == expected(scene, 15 * 8)
+
+
+def test_who_asked_for_less_motion_sees_a_row_of_stills(notebook):
+    page = notebook.page
+    page.emulate_media(reduced_motion="reduce")
+    try:
+        notebook.restart_and_run_all()
+        part = stage(notebook, "drop height")
+        part.get_by_role("slider", name="moment").press("Home")
+        part.get_by_role("button", name="▶ Play").press("Enter")
+        seen = set()
+        for _ in range(40):
+            seen.add(int(part.get_attribute("data-frame")))
+            page.wait_for_timeout(50)
+        part.get_by_role("button", name="Pause").press("Enter")
+
+        assert len(seen) >= 3
+        assert {frame % 15 for frame in seen} == {0}  # 181 frames as 12 stills
+    finally:
+        page.emulate_media(reduced_motion="no-preference")
