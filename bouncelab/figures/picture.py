@@ -39,12 +39,25 @@ class Picture:
     figure: Figure
     words: str
 
-    def svg(self) -> str:
-        """Give the figure as SVG text; the same figure gives the same text."""
+    def svg(self, *, outlines: bool = False) -> str:
+        """Give the figure as SVG text; the same figure gives the same text.
+
+        Parameters
+        ----------
+        outlines : bool, optional
+            Whether letters are drawn as shapes, for papers, where fonts may be
+            missing.
+
+        Returns
+        -------
+        str
+            From ``<svg`` on.
+        """
         import matplotlib as mpl
 
         out = StringIO()
-        with mpl.rc_context({"svg.hashsalt": "bouncelab", "svg.fonttype": "none"}):
+        letters = "path" if outlines else "none"
+        with mpl.rc_context({"svg.hashsalt": "bouncelab", "svg.fonttype": letters}):
             self.figure.savefig(out, format="svg", metadata={"Date": None})
         text = out.getvalue()
         return text[text.index("<svg") :]

@@ -16,11 +16,11 @@ from bouncelab.worksheets.insets import Drawing, Table
 from bouncelab.worksheets.sheet import Sheet, current_sheet
 from bouncelab.worksheets.source import Source
 
-__all__ = ["PLACE", "Variant", "numbers", "solve", "solve_code"]
+__all__ = ["PLACE", "SECTION", "Variant", "numbers", "solve", "solve_code"]
 
 # What stands in a text for something that differs from sheet to sheet.
 PLACE = re.compile(r"\{\{\s*(?:(answer|picture|table)\s+)?([A-Za-z_]\w*)\s*\}\}")
-_SECTION = re.compile(r"^##\s+(?:(\d+)\b)?", re.MULTILINE)
+SECTION = re.compile(r"^##\s+(?:(\d+)\b)?", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +160,7 @@ def _numbers(source_print: str, texts: tuple[str, ...]) -> dict[str, str]:
     found: dict[str, str] = {}
     sections: list[tuple[str, list[str]]] = [("", [])]
     for text in texts:
-        marks = [(each.start(), "section", each[1]) for each in _SECTION.finditer(text)]
+        marks = [(each.start(), "section", each[1]) for each in SECTION.finditer(text)]
         marks += [(each.start(), each[1], each[2]) for each in PLACE.finditer(text)]
         for _, kind, name in sorted(marks, key=lambda each: each[0]):
             if kind == "section":
