@@ -45,6 +45,10 @@ class BounceLabError(Exception):
     def __str__(self) -> str:
         return f"{self.what}: read {self.read}, allowed {self.allowed}. {self.do}"
 
+    def __reduce__(self) -> tuple[type[BounceLabError], tuple[str, str, str, str]]:
+        # OSError would forget the last of its four texts on the way from a process.
+        return type(self), (self.what, self.read, self.allowed, self.do)
+
     def _render_traceback_(self) -> list[str]:
         # A notebook shows this in place of a traceback: the words are for the
         # person who typed, and no line of code would help them.

@@ -1,11 +1,18 @@
 """Long work in pieces: in order, with its failures, its progress and its memory."""
 
+import pickle
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
 from bouncelab.batches import Ledger, fingerprint, local_processes, run_pieces
-from bouncelab.errors import FileError, InputError
+from bouncelab.errors import (
+    BounceLabError,
+    FileError,
+    InputError,
+    NotebookError,
+    TableError,
+)
 
 
 def half(number):
@@ -96,3 +103,13 @@ def test_dask_s_executor_runs_pieces_too():
 
     assert [each.result for each in done] == [1, None, 2]
     assert "even numbers" in done[1].error
+
+
+@pytest.mark.parametrize(
+    "kind", [BounceLabError, FileError, InputError, NotebookError, TableError]
+)
+def test_an_error_keeps_its_words_on_the_way_from_a_process(kind):
+    error = pickle.loads(pickle.dumps(kind("what", "read", "allowed", "do")))
+
+    assert type(error) is kind
+    assert str(error) == "what: read read, allowed allowed. do"

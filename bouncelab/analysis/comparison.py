@@ -67,17 +67,32 @@ class Pair:
     drops_needed: float | None
     method: str
 
-    def __str__(self) -> str:
-        size = shown(abs(self.difference), (self.high - self.low) / 2)
+    @property
+    def size(self) -> str:
+        """How far e differs, with its 95 % half-width."""
+        return shown(abs(self.difference), (self.high - self.low) / 2)
+
+    @property
+    def finding(self) -> str:
+        """What can be said of the two, without numbers."""
+        if not self.different:
+            return f"{self.a} and {self.b} cannot be told apart"
+        word = "livelier" if self.difference > 0 else "less lively"
+        return f"{self.b} is {word} than {self.a}"
+
+    @property
+    def hint(self) -> str:
+        """What might help to tell them apart, or why they are not; else empty."""
         if self.different:
-            word = "livelier" if self.difference > 0 else "less lively"
-            return f"{self.b} is {word} than {self.a}: e differs by {size}."
-        said = f"{self.a} and {self.b} cannot be told apart: e differs by {size}."
+            return ""
         if self.p < _RISK:
-            return f"{said} Alone it would count; among so many pairs it may be chance."
+            return "Alone it would count; among so many pairs it may be chance."
         if self.drops_needed is not None and isfinite(self.drops_needed):
-            said += f" About {self.drops_needed:.0f} more drops of each might tell."
-        return said
+            return f"About {self.drops_needed:.0f} more drops of each might tell."
+        return ""
+
+    def __str__(self) -> str:
+        return f"{self.finding}: e differs by {self.size}. {self.hint}".rstrip()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 
 from bouncelab.analysis.comparison import Comparison
 from bouncelab.analysis.words import shown
-from bouncelab.figures.picture import COLOURS, SHAPES, Picture
+from bouncelab.figures.picture import COLOURS, SHAPES, Picture, short
 
 __all__ = ["draw_comparison"]
 
@@ -57,7 +57,9 @@ def draw_comparison(told: Comparison) -> Picture:
                     color=colour,
                     markerfacecolor=face,
                     markersize=4 if face == colour else 6,
-                    label=None if group in named else group or "no group written",
+                    label=None
+                    if group in named
+                    else short(group or "no group written", 24),
                 )
                 named.add(group)
         half = level.expanded if isfinite(level.expanded) else 0.0
@@ -71,7 +73,7 @@ def draw_comparison(told: Comparison) -> Picture:
             markersize=16,
             linewidth=1.8,
         )
-    axes.set_yticks(range(count), [level.level for level in told.levels])
+    axes.set_yticks(range(count), [short(level.level) for level in told.levels])
     axes.set_ylim(count - 0.4, -0.6)
     doubts = sum(int(each.doubtful.sum()) for each in told.levels)
     axes.set_xlabel(

@@ -8,7 +8,7 @@ from io import StringIO
 
 from matplotlib.figure import Figure
 
-__all__ = ["COLOURS", "SHAPES", "Picture"]
+__all__ = ["COLOURS", "SHAPES", "Picture", "short"]
 
 # M. Okabe and K. Ito, Color Universal Design (2008): told apart with any colour
 # vision. Each has its own shape, so that colour is never the only sign.
@@ -69,3 +69,27 @@ class Picture:
             f"<figure>{drawing}<figcaption>{html.escape(self.words)}</figcaption>"
             "</figure>"
         )
+
+
+def short(name: str, most: int = 48) -> str:
+    """Give a name that leaves room for the drawing beside it.
+
+    Parameters
+    ----------
+    name : str
+        What a person typed.
+    most : int, optional
+        How many letters are kept.
+
+    Returns
+    -------
+    str
+        The name, cut off with a sign that it goes on; dollar signs stay such.
+
+    Examples
+    --------
+    >>> short("Futsal ball"), len(short("x" * 400))
+    ('Futsal ball', 48)
+    """
+    cut = name if len(name) <= most else name[: most - 1] + "…"
+    return cut.replace("$", r"\$")

@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 
 from bouncelab.catalogue import POINTS
 from bouncelab.errors import InputError
-from bouncelab.figures.picture import COLOURS, SHAPES, Picture
+from bouncelab.figures.picture import COLOURS, SHAPES, Picture, short
 from bouncelab.units import UNITS, in_unit, show_length, show_pressure
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ def draw_strips(rows: Sequence[BallBounce], *, unit: str = "cm") -> Picture:
     balls = list(dict.fromkeys(row.ball for row in rows))
     for place, row in enumerate(rows):
         _strip(axes, row, place, balls.index(row.ball), unit)
-    axes.set_yticks(range(len(rows)), [_label(row) for row in rows])
+    axes.set_yticks(range(len(rows)), [_beside(row) for row in rows])
     axes.set_ylim(len(rows) - 0.4, -0.6)  # first row on top
     axes.set_xlabel(f"rebound height of the lowest point ({unit})")
     axes.grid(axis="x", color="0.85", linewidth=0.6)
@@ -157,13 +157,24 @@ def _strip(axes: Axes, row: BallBounce, place: int, ball: int, unit: str) -> Non
     )
 
 
-def _label(row: BallBounce) -> str:
+def _parts(row: BallBounce) -> list[str]:
     parts = [row.ball or "(no name)"]
     if row.gauge_pressure is not None:
         parts.append(show_pressure(row.gauge_pressure))
     if row.floor:
         parts.append(row.floor)
-    return fill(", ".join(parts), _LABEL)
+    return parts
+
+
+def _label(row: BallBounce) -> str:
+    return ", ".join(_parts(row))
+
+
+def _beside(row: BallBounce) -> str:
+    """Give the label beside a strip: the name, and the rest in a line of its own."""
+    name, *rest = _parts(row)
+    lines = [short(name), short(", ".join(rest))] if rest else [short(name)]
+    return "\n".join(fill(each, _LABEL) for each in lines)
 
 
 def _legend(figure: Figure, axes: Axes) -> None:
@@ -192,7 +203,6 @@ def _words(row: BallBounce, unit: str) -> str:
             f"{show_length(float(heights.min()), unit)} to "
             f"{show_length(float(heights.max()), unit)}, mean {mean}"
         )
-    said = said.replace("\n", " ")
     if row.doubtful:
         said += f", {row.doubtful} doubtful"
     band = _band(row)

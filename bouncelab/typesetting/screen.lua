@@ -1,10 +1,14 @@
 -- What our papers have beyond Markdown, for the screen.
 
+-- In an order of ours: the same paper gives the same bytes.
+local function ordered(style, label)
+  return { { 'style', style }, { 'role', 'img' }, { 'aria-label', label } }
+end
+
 function Span(span)
   if span.classes:includes('gap') then
     local width = span.attributes.width or '3cm'
-    span.attributes = { style = 'width:' .. width:gsub('[^%w.%%]', ''),
-      role = 'img', ['aria-label'] = 'a gap to write in' }
+    span.attributes = ordered('width:' .. width:gsub('[^%w.%%]', ''), 'a gap to write in')
     span.content = {}
     return span
   end
@@ -13,8 +17,7 @@ end
 function Div(div)
   if div.classes:includes('lines') then
     local count = tonumber(div.attributes.count) or 3
-    div.attributes = { style = '--count:' .. math.floor(count),
-      role = 'img', ['aria-label'] = 'lines to write on' }
+    div.attributes = ordered('--count:' .. math.floor(count), 'lines to write on')
     return div
   elseif div.classes:includes('box') then
     local height = div.attributes.height or '2cm'

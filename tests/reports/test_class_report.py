@@ -1,0 +1,226 @@
+"""A class's report: the library's numbers in words, and nothing from elsewhere."""
+
+import re
+from html import unescape
+
+import numpy as np
+import pymupdf
+import pytest
+
+from bouncelab import bounciness, check_drops, find_range, read_drops
+from bouncelab.analysis.comparison import compare
+from bouncelab.analysis.pressure import tune_pressure
+from bouncelab.analysis.words import shown
+from bouncelab.cli import main
+from bouncelab.places import kit_folder
+from bouncelab.readings.drops import read_rows
+from bouncelab.reports.class_report import class_paper, write_report
+from bouncelab.reports.group_pages import groups_of
+from bouncelab.typesetting.making import make_html, make_pdf
+
+CLASS = kit_folder("data") / "larkfield_class.csv"
+RANGES = [find_range("futsal-law-2"), find_range("basketball-fiba-1998")]
+HEADINGS = ["group", "ball", "drop (cm)", "rebound (cm)", "pressure (kPa)", "note"]
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+def words_of(page):
+    body = page[page.index("<main>") : page.index("</main>")]
+    return flat(unescape(re.sub(r"<[^>]*>", " ", body)))
+
+
+def pdf_words(data):
+    with pymupdf.open(stream=data) as document:
+        return flat(" ".join(page.get_text() for page in document))
+
+
+@pytest.fixture(scope="module")
+def drops():
+    return check_drops(read_drops(CLASS))
+
+
+@pytest.fixture(scope="module")
+def paper(drops):
+    return class_paper(drops, ranges=RANGES)
+
+
+@pytest.fixture(scope="module")
+def page(paper):
+    return make_html(paper)
+
+
+@pytest.fixture(scope="module")
+def sheets(paper):
+    return make_pdf(paper)
+
+
+def test_every_ball_s_number_is_the_library_s(drops, page, sheets):
+    said, printed = words_of(page), pdf_words(sheets)
+    for row in bounciness(drops, ranges=RANGES).rows:
+        value = shown(row.e, row.expanded)
+        assert value in said
+        assert value.replace("± ", "±") in printed.replace("± ", "±")
+        for verdict in row.verdicts:
+            assert flat(verdict.reason) in said
+
+
+def test_every_doubtful_reading_is_named_with_what_to_try(drops, page):
+    said = words_of(page)
+    found = bounciness(drops)
+    assert len(found.findings) > 10
+    for each in found.findings:
+        assert each.read in said
+    assert f"{len(found.findings)} readings should be looked at" in said
+    assert "2 drops were left out and none set aside." in said
+
+
+def test_comparisons_and_air_are_told_with_their_statistics(drops, page):
+    said = words_of(page)
+    found = bounciness(drops)
+    pairs = sorted(compare(found, by="pressure").pairs, key=lambda each: each.p)
+    for pair in pairs:
+        assert pair.finding in said
+        assert pair.size in said
+    tuning = tune_pressure(found, ball="Futsal ball", range=RANGES[0])
+    assert tuning.advice in said
+    assert "Never pump a ball above the pressure printed on it" in said
+    assert not re.search(r"\bp [<=]", said)  # no bare p-value
+
+
+def test_each_group_has_a_page_with_its_own_drops(drops, sheets):
+    found = bounciness(drops)
+    with pymupdf.open(stream=sheets) as document:
+        texts = [flat(each.get_text()) for each in document]
+    for name in groups_of(found):
+        first = next(k for k, text in enumerate(texts) if f"For group {name}" in text)
+        assert texts[first].startswith(f"For group {name}")
+        both = texts[first] + texts[min(first + 1, len(texts) - 1)]
+        assert "One thing to think about" in both
+    table = found.drops.table
+    oak = table[table["group"] == "Oak"]
+    start = next(k for k, text in enumerate(texts) if "For group Oak" in text)
+    two = texts[start] + " " + texts[start + 1]
+    for row in oak.index:
+        assert re.search(rf"\b{row}\b", two)
+
+
+def test_every_figure_is_told_in_words_and_stands_in_the_page(paper, page):
+    pictures = re.findall(r'<img[^>]*src="data:image/svg\+xml[^>]*>', page)
+    assert len(pictures) == len(paper.figures) >= 5
+    for each in pictures:
+        assert len(re.search(r'alt="([^"]*)"', each)[1]) > 60
+
+
+def test_the_page_asks_nothing_of_the_network_and_runs_nothing(page):
+    assert not re.findall(r"""(?:src|href)=["'](?!data:|#)""", page)
+    assert "<script" not in page
+    assert "default-src 'none'" in unescape(page)
+
+
+def test_formulas_are_rendered_and_rules_named(page):
+    assert "<msqrt>" in page
+    for each in ("JCGM 100:2008", "JCGM 106:2012", RANGES[0].source):
+        assert each in words_of(page)
+
+
+def test_invented_data_says_so_and_other_data_does_not(page, drops):
+    assert "Invented data" in words_of(page)
+    rows = [["Oak", "Futsal ball", "200", "57", "60", ""]] * 3
+    other = make_html(class_paper(check_drops(read_rows(HEADINGS, rows))))
+    assert "nvented" not in words_of(other)
+
+
+NASTY = [
+    "<script>alert(1)</script>",
+    "=cmd|' /C calc'!A0",
+    "../../etc",
+    "علي",
+    "x" * 400,
+    "$x$ `code` #set *a*",
+]
+
+
+def test_names_are_harmless_whatever_they_are():
+    rows = [
+        [name, name, "200", f"{57 + k % 2}", "60", name]
+        for name in NASTY
+        for k in range(3)
+    ]
+    drops = check_drops(read_rows(HEADINGS, rows))
+    paper = class_paper(drops, ranges=RANGES, notes=True)
+    page = make_html(paper)
+
+    assert "<script>alert" not in page
+    said = words_of(page)
+    for name in NASTY:
+        assert flat(name) in said
+    assert "$x$" in pdf_words(make_pdf(paper))
+
+
+def test_notes_stay_out_unless_they_are_asked_for():
+    rows = [["Oak", "A", "200", f"{57 + k}", "60", "Kim dropped it"] for k in range(3)]
+    drops = check_drops(read_rows(HEADINGS, rows))
+
+    assert "Kim" not in class_paper(drops).text
+    assert "Kim dropped it" in class_paper(drops, notes=True).text
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        ([["Oak", "A", "200", "57", "", ""]], "One drop shows no scatter"),
+        ([["Oak", "A", "200", "9S", "", ""]] * 2, "No drop of this class can be used"),
+        ([["", "", "200", "57", "", ""]] * 4, "4 drops, 1 ball"),
+        ([["Oak", "A", "200", "57", "", ""]] * 5, "5 drops by 1 group"),
+    ],
+)
+def test_little_data_gives_an_honest_report(rows, words):
+    drops = check_drops(read_rows(HEADINGS, rows))
+    paper = class_paper(drops, ranges=RANGES)
+
+    assert words in words_of(make_html(paper))
+    assert make_pdf(paper).startswith(b"%PDF")
+
+
+def test_the_same_class_gives_the_same_bytes(tmp_path, drops):
+    one = [path.read_bytes() for path in write_report(drops, tmp_path / "a")]
+    two = [path.read_bytes() for path in write_report(drops, tmp_path / "b")]
+
+    assert one == two
+
+
+def test_the_pdf_holds_nothing_personal_but_what_the_file_holds(sheets):
+    with pymupdf.open(stream=sheets) as document:
+        told = {key: value for key, value in document.metadata.items() if value}
+    assert set(told) <= {
+        "format",
+        "title",
+        "creator",
+        "creationDate",
+        "modDate",
+        "producer",
+    }
+    assert "larkfield class" in told["title"]
+
+
+def test_strips_can_be_told_apart_in_grey(drops, sheets):
+    with pymupdf.open(stream=sheets) as document:
+        grey = document[2].get_pixmap(dpi=60, colorspace=pymupdf.csGRAY)
+    shades = np.frombuffer(grey.samples, np.uint8)
+    assert (shades < 140).sum() > 200  # marks are dark enough on white
+
+
+def test_the_command_writes_both_and_says_what_to_look_at(tmp_path, capsys):
+    asked = ["report", str(CLASS), "--out", str(tmp_path), "--range", "futsal-law-2"]
+    assert main(asked) == 1
+    out, err = capsys.readouterr()
+
+    assert (tmp_path / "larkfield_class_report.html").is_file()
+    assert (tmp_path / "larkfield_class_report.pdf").is_file()
+    assert len(out.split()) == 2
+    assert "Readings to look at: 18" in err
+    assert main(["report", str(tmp_path / "none.csv"), "--out", str(tmp_path)]) == 2
+    assert "none.csv" in capsys.readouterr().err

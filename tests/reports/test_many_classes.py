@@ -1,0 +1,137 @@
+"""Many classes: a report each, failures named, finished work not repeated."""
+
+import json
+import shutil
+from concurrent.futures import ThreadPoolExecutor
+from urllib.parse import unquote
+
+import pytest
+
+from bouncelab.cli import main
+from bouncelab.errors import FileError
+from bouncelab.places import kit_folder
+from bouncelab.reports.many_classes import write_reports
+
+SMALL = "group,ball,drop height (cm),rebound height (cm)\n" + "".join(
+    f"Oak,Futsal ball,200,{rebound}\n" for rebound in (56, 57, 58, 57)
+)
+
+
+@pytest.fixture
+def classes(tmp_path):
+    folder = tmp_path / "classes"
+    folder.mkdir()
+    for name in ("7a", "7b", "c & <d> #1"):
+        (folder / f"{name}.csv").write_text(SMALL)
+    (folder / "broken.csv").write_text("nothing")
+    (folder / "~lock.csv").write_text("not a class")
+    (folder / "readme.txt").write_text("not a class")
+    return folder
+
+
+def test_a_broken_class_stops_no_other_and_the_page_leads_to_each(classes, tmp_path):
+    out = tmp_path / "out"
+    index, done = write_reports(classes, out)
+
+    assert [bool(each.error) for each in done] == [False, False, True, False]
+    page = index.read_text("utf-8")
+    assert "4 class files, 1 of them could not be reported." in page
+    links = [part.split('"')[0] for part in page.split('href="')[1:]]
+    assert len(links) == 6
+    for link in links:
+        assert (out / unquote(link.replace("&amp;", "&"))).is_file()
+    assert "<d>" not in page
+
+
+def test_finished_work_is_not_repeated_and_changed_work_is(classes, tmp_path):
+    out = tmp_path / "out"
+    write_reports(classes, out)
+    pages = {path: path.stat().st_mtime_ns for path in out.glob("7*.html")}
+    (classes / "7b.csv").write_text(SMALL + "Oak,Futsal ball,200,55\n")
+
+    _, done = write_reports(classes, out)
+
+    before = {each.name: each.before for each in done}
+    assert before["7a_report"]
+    assert not before["7b_report"]
+    assert (out / "7a_report.html").stat().st_mtime_ns == pages[out / "7a_report.html"]
+    assert (out / "7b_report.html").stat().st_mtime_ns > pages[out / "7b_report.html"]
+    (out / "7a_report.pdf").unlink()  # a page that is gone is made again
+    _, done = write_reports(classes, out)
+    assert not {each.name: each.before for each in done}["7a_report"]
+
+
+def test_other_options_are_other_work(classes, tmp_path):
+    out = tmp_path / "out"
+    write_reports(classes, out)
+    _, done = write_reports(classes, out, notes=True)
+
+    assert not any(each.before for each in done)
+
+
+def test_a_run_that_is_stopped_goes_on_where_it_was(classes, tmp_path):
+    out, seen = tmp_path / "out", []
+
+    def stop(done, count, total):
+        seen.append(done.name)
+        if count == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        write_reports(classes, out, progress=stop)
+    _, done = write_reports(classes, out)
+
+    assert [each.before for each in done if not each.error] == [True, True, False]
+
+
+def test_any_executor_will_do(classes, tmp_path):
+    with ThreadPoolExecutor(2) as executor:
+        _, done = write_reports(classes, tmp_path / "out", executor=executor)
+
+    assert sum(not each.error for each in done) == 3
+
+
+def test_a_cluster_gives_the_same_pages(classes, tmp_path):
+    from distributed import Client
+
+    write_reports(classes, tmp_path / "here")
+    with (
+        Client(
+            n_workers=2,
+            threads_per_worker=1,
+            dashboard_address=None,
+            host="127.0.0.1",
+        ) as client,
+        client.get_executor() as executor,
+    ):
+        write_reports(classes, tmp_path / "there", executor=executor)
+
+    for path in (tmp_path / "here").glob("*.html"):
+        assert path.read_bytes() == (tmp_path / "there" / path.name).read_bytes()
+
+
+def test_two_files_of_one_name_keep_their_endings(classes, tmp_path):
+    import pandas as pd
+
+    pd.read_csv(classes / "7a.csv").to_excel(classes / "7a.xlsx", index=False)
+    _, done = write_reports(classes, tmp_path / "out")
+
+    assert {"7a_csv_report", "7a_xlsx_report"} <= {each.name for each in done}
+
+
+def test_a_folder_without_classes_says_what_to_put_there(tmp_path):
+    with pytest.raises(FileError, match=r"\.csv or \.xlsx"):
+        write_reports(tmp_path, tmp_path / "out")
+
+
+def test_the_command_reports_a_folder_on_processes(classes, tmp_path, capsys):
+    shutil.copy(kit_folder("data") / "larkfield_floors.csv", classes)
+    out = tmp_path / "out"
+
+    assert main(["report", str(classes), "--out", str(out), "--workers", "2"]) == 1
+    said = capsys.readouterr()
+    assert said.out.strip().endswith("index.html")
+    assert "5 of 5" in said.err
+    assert "broken_report: broken.csv" in said.err
+    told = json.loads((out / "larkfield_floors_report.json").read_text())
+    assert told == {"rows": 120, "doubtful": 0}
