@@ -75,7 +75,7 @@ def group_part(parts: Parts, found: Bounciness, name: str, *, notes: bool) -> No
         parts.say("### Your drops")
         parts.say(
             table(
-                ["row", "ball", "drop", "rebound", "*e*", ""],
+                ["row", "ball", "drop", "rebound", "*e*", "mark"],
                 texts[:_DROPS],
                 right=(0, 2, 3, 4),
             )

@@ -28,5 +28,5 @@ end
 
 -- A wide table scrolls in its own place.
 function Table(found)
-  return pandoc.Div(found, { class = 'scroll' })
+  return pandoc.Div(found, pandoc.Attr('', { 'scroll' }, { { 'tabindex', '0' } }))
 end
