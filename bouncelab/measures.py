@@ -10,7 +10,7 @@ from bouncelab.errors import UnitError
 from bouncelab.units import FACTORS, ZERO_CELSIUS_K
 from bouncelab.writing import tidy, unit_symbol
 
-__all__ = ["MEASURES", "from_si", "quantity_of", "to_si", "unit_named"]
+__all__ = ["MEASURES", "from_si", "misread", "quantity_of", "to_si", "unit_named"]
 
 _HOUR = 3600.0  # s, exact: SI Brochure, 9th edition (2019), table 8
 
@@ -172,6 +172,36 @@ def from_si(value: float, unit: str, quantity: str = "") -> float:
             return value * 9.0 / 5.0 + 32.0
         return value + (ZERO_CELSIUS_K if unit == "K" else 0.0)
     return value / _factor(unit, measured)
+
+
+def misread(value: float, unit: str, taken_for: str) -> float:
+    """Give what comes of a number whose unit was mistaken for another.
+
+    Parameters
+    ----------
+    value : float
+        What was right, in SI.
+    unit : str
+        In which the number stood.
+    taken_for : str
+        As which it was read.
+
+    Returns
+    -------
+    float
+        What was wrong, in SI.
+
+    Raises
+    ------
+    UnitError
+        If a unit is not known.
+
+    Examples
+    --------
+    >>> misread(0.254, "in", "cm")
+    0.1
+    """
+    return to_si(float(f"{from_si(value, unit):.12g}"), taken_for)
 
 
 def _factor(unit: str, quantity: str) -> float:

@@ -10,7 +10,7 @@ from typing import Any
 
 from bouncelab.errors import InputError
 from bouncelab.measures import from_si, quantity_of, to_si
-from bouncelab.worksheets.shown import Shown, significant
+from bouncelab.worksheets.shown import Shown, decimals_shown, significant
 
 __all__ = ["Answer", "number_asked"]
 
@@ -47,6 +47,9 @@ class Answer:
         Points that a teacher looks for.
     space : str
         Height of the place on paper, such as ``"2.4cm"``; lines for words.
+    step : float or None
+        The key shows a number with the decimals of this step of a scale; without
+        one, with the fewest figures accepted, or 3.
     number : str
         As printed: 1, 2a.
     """
@@ -64,6 +67,7 @@ class Answer:
     choices: tuple[str, ...] = ()
     expected: tuple[str, ...] = ()
     space: str = ""
+    step: float | None = None
     number: str = ""
 
     def in_unit(self, value: float) -> float:
@@ -83,8 +87,15 @@ class Answer:
         """The answer as a key shows it: rounded, with its unit."""
         if self.kind != "number":
             return Shown(self.value or "")
+        return self.show(self.value)
+
+    def show(self, value: float) -> Shown:
+        """Give an SI number as the key shows the answer."""
+        number = self.in_unit(value)
+        if self.step is not None:
+            return Shown(decimals_shown(number, self.step), self.unit)
         figures = self.figures[0] if self.figures else 3
-        return Shown(significant(self.in_unit(self.value), figures), self.unit)
+        return Shown(significant(number, figures), self.unit)
 
 
 def number_asked(

@@ -8,7 +8,7 @@ from bouncelab.typesetting.paper import Paper, plain, table
 from bouncelab.worksheets.answers import Answer
 from bouncelab.worksheets.filling import asides, notes
 from bouncelab.worksheets.running import Variant
-from bouncelab.worksheets.shown import Shown, significant
+from bouncelab.worksheets.shown import Shown, decimals_shown, significant
 from bouncelab.worksheets.source import Source
 
 __all__ = ["accepted", "key_paper", "key_text"]
@@ -34,10 +34,8 @@ def accepted(asked: Answer) -> str:
     if asked.kind != "number":
         return "your eye"
     middle = asked.in_unit(asked.value)
-    figures = (asked.figures[0] if asked.figures else 3) + 1
     low, high = (
-        str(Shown(significant(middle + off, figures)))
-        for off in (-asked.tolerance, asked.tolerance)
+        _number(asked, middle + off) for off in (-asked.tolerance, asked.tolerance)
     )
     said = f"{low} to {high}"
     if asked.figures:
@@ -59,10 +57,15 @@ def _row(asked: Answer) -> list[str]:
 
 
 def _shown(asked: Answer, found: float | str) -> str:
-    if isinstance(found, str):
-        return plain(found)
+    return plain(found) if isinstance(found, str) else str(asked.show(found))
+
+
+def _number(asked: Answer, number: float) -> str:
+    """Write a limit with one more figure than the answer."""
+    if asked.step is not None:
+        return decimals_shown(number, asked.step / 10)
     figures = asked.figures[0] if asked.figures else 3
-    return str(Shown(significant(asked.in_unit(found), figures), asked.unit))
+    return str(Shown(significant(number, figures + 1)))
 
 
 def key_text(source: Source, variant: Variant, student: str = "") -> str:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from bouncelab.typesetting.paper import Paper, figure, plain, table
 from bouncelab.worksheets.answers import Answer
-from bouncelab.worksheets.filling import asides, body
+from bouncelab.worksheets.filling import Block, asides, body
 from bouncelab.worksheets.running import Variant
 from bouncelab.worksheets.source import Source
 
@@ -59,53 +57,64 @@ def sheet_paper(source: Source, variant: Variant, student: str = "") -> Paper:
         f"Name {name} {_HARD * 3}Date [ ]{{.gap width=2.5cm}} {_HARD * 3}"
         f"Code{_HARD}**{variant.code}**"
     ]
+    text = ""  # the last one, until it is known what follows it
     for block in body(source, variant):
         if block.kind == "text":
-            parts.append(block.content)
-        elif block.kind == "answer":
-            parts += _place(variant.answers[block.content])
-        elif block.kind == "table":
-            found = variant.tables[block.content]
-            parts.append(table(found.headings, found.rows, caption=found.caption))
+            parts.append(text)
+            text = block.content
+            continue
+        made = _inset(block, variant, figures)
+        before, _, asked = text.rpartition("\n\n")
+        if asked.startswith("#") or not asked:  # a heading holds on to what follows
+            parts += [text, made]
         else:
-            drawing = variant.drawings[block.content]
-            picture = drawing.make()
-            file = f"{block.content}.svg"
-            figures[file] = picture.svg(outlines=True).encode()
-            parts.append(
-                figure(file, picture, caption=drawing.caption, width=drawing.width)
-            )
+            parts += [before, f"::::: together\n{asked}\n\n{made}\n:::::"]
+        text = ""
+    parts.append(text)
     hints = asides(source, variant, "hint")
     if hints:
         parts.append("## Hints")
         parts += [
             f"**For {number}:** {text}" if number else text for number, text in hints
         ]
+    parts = [each for each in parts if each]
     footer = f"{source.title} · {variant.code}"
     return Paper(source.title, "\n\n".join(parts), figures, footer)
 
 
-def _place(asked: Answer) -> Iterator[str]:
+def _inset(block: Block, variant: Variant, figures: dict[str, bytes]) -> str:
+    if block.kind == "answer":
+        return _place(variant.answers[block.content])
+    if block.kind == "table":
+        found = variant.tables[block.content]
+        return table(found.headings, found.rows, caption=found.caption)
+    drawing = variant.drawings[block.content]
+    picture = drawing.make()
+    file = f"{block.content}.svg"
+    figures[file] = picture.svg(outlines=True).encode()
+    return figure(file, picture, caption=drawing.caption, width=drawing.width)
+
+
+def _place(asked: Answer) -> str:
     label = f"**{asked.number}**{_HARD * 2}"
     marks = f"({marks_of(asked)})"
     if asked.kind == "number":
         before = f"{asked.symbol} = " if asked.symbol else "Answer: "
-        yield (
+        return (
             f"::: {{.box height={asked.space or '1.2cm'}}}\n"
             f"{label}{before}[ ]{{.gap width=4cm}} {marks}\n:::"
         )
-    elif asked.kind == "choice":
+    if asked.kind == "choice":
         ticks = f"{_HARD * 3} ".join(
             f"☐{_HARD}{plain(each).replace(' ', _HARD)}" for each in asked.choices
         )
         before = f"{asked.symbol} " if asked.symbol else ""
-        yield f"{label}{before}Tick one {marks}: {_HARD}{ticks}"
-    elif asked.kind == "words":
-        yield (
+        return f"{label}{before}Tick one {marks}: {_HARD}{ticks}"
+    if asked.kind == "words":
+        return (
             f":::: together\n{label}In your own words {marks}:\n\n"
             f"::: {{.lines count={asked.space}}}\n:::\n::::"
         )
-    elif asked.space:
-        yield (f"::: {{.box height={asked.space}}}\n{label}Draw here {marks}.\n:::")
-    else:
-        yield f"{label}Draw into the figure {marks}."
+    if asked.space:
+        return f"::: {{.box height={asked.space}}}\n{label}Draw here {marks}.\n:::"
+    return f"{label}Draw into the figure {marks}."

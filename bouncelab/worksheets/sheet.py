@@ -21,7 +21,7 @@ from bouncelab.worksheets.givens import (
     whole,
 )
 from bouncelab.worksheets.insets import Drawing, Table
-from bouncelab.worksheets.shown import Shown, significant
+from bouncelab.worksheets.shown import Shown, decimals_shown, significant
 
 __all__ = ["Sheet", "current_sheet", "one_of", "reading", "start_sheet", "whole"]
 
@@ -108,6 +108,7 @@ class Sheet:
         *,
         unit: str = "",
         figures: int = 3,
+        step: float | None = None,
         quantity: str = "",
     ) -> float:
         """Put a number that was worked out on the sheet, rounded.
@@ -122,6 +123,8 @@ class Sheet:
             As people see it.
         figures : int, optional
             Significant figures.
+        step : float, optional
+            In place of figures: with the decimals of this step of a scale.
 
         Returns
         -------
@@ -129,7 +132,11 @@ class Sheet:
             In SI, as the sheet shows it, to go on with.
         """
         measured = quantity or quantity_of(unit)
-        text = significant(from_si(float(value), unit, measured), figures)
+        number = from_si(float(value), unit, measured)
+        if step is None:
+            text = significant(number, figures)
+        else:
+            text = decimals_shown(number, step)
         self.givens[name] = Given(name, value, Shown(text, unit))
         return to_si(float(text.replace("−", "-")), unit, measured)
 
@@ -186,8 +193,8 @@ class Sheet:
         value : float
             The answer, in SI.
         **asked : object
-            ``unit``, ``tolerance``, ``figures``, ``marks``, ``wrong``, ``symbol``,
-            ``space``, ``quantity``: see `bouncelab.worksheets.answers`.
+            ``unit``, ``tolerance``, ``figures``, ``step``, ``marks``, ``wrong``,
+            ``symbol``, ``space``, ``quantity``: see `bouncelab.worksheets.answers`.
 
         Returns
         -------

@@ -86,7 +86,9 @@ def decimals_shown(value: float, step: float) -> str:
     ('1.20', '120')
     """
     places = max(0, -int(Decimal(repr(float(step))).normalize().as_tuple().exponent))
-    return f"{Decimal(repr(float(value))):.{places}f}".replace("-", "−")
+    exact = Decimal(f"{value:.12g}")  # so that 0.575 is a half, and rounded up
+    rounded = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    return f"{rounded:f}".replace("-", "−")
 
 
 @dataclass(frozen=True, slots=True)
