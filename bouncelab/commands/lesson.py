@@ -1,4 +1,4 @@
-"""The commands that prepare a lesson on paper."""
+"""The commands that prepare a lesson: its plan and its papers."""
 
 from __future__ import annotations
 
@@ -6,19 +6,66 @@ import argparse
 from pathlib import Path
 
 from bouncelab.commands.class_file import chosen_ranges, take_ranges
-from bouncelab.commands.offer import DONE, Commands, Parser, show, tell
+from bouncelab.commands.offer import DONE, LOOK, Commands, Parser, show, show_json, tell
 
 __all__ = ["offer"]
 
 
 def offer(commands: Commands) -> None:
-    """Offer ``papers`` and ``notes``.
+    """Offer ``plan``, ``papers`` and ``notes``.
 
     Parameters
     ----------
     commands : Commands
         Takes them.
     """
+    plan = commands.add(
+        "plan",
+        "plan groups, drops and a balanced order, and say what the lesson can tell",
+        "bouncelab plan --students 28 --balls 4 --tapes 7 --minutes 45",
+        _plan,
+        json=True,
+    )
+    for name, text in (
+        ("--students", "how many there are"),
+        ("--tapes", "how many tapes; each group needs one"),
+    ):
+        plan.add_argument(name, metavar="N", type=int, required=True, help=text)
+    plan.add_argument(
+        "--balls",
+        metavar="N|NAMES",
+        required=True,
+        help="how many, or their names with commas between",
+    )
+    plan.add_argument("--pumps", metavar="N", type=int, default=0, help="with a gauge")
+    plan.add_argument(
+        "--pressures", metavar="N", type=int, default=1, help="of each ball; else 1"
+    )
+    plan.add_argument(
+        "--minutes",
+        metavar="N",
+        type=float,
+        default=45.0,
+        help="of the lesson; else 45",
+    )
+    plan.add_argument(
+        "--difference",
+        metavar="E",
+        type=float,
+        default=0.02,
+        help="in e that is worth seeing; else 0.02",
+    )
+    plan.add_argument(
+        "--seed", metavar="TEXT", default="", help="draws another order, the same again"
+    )
+    plan.add_argument(
+        "--check",
+        action="store_true",
+        help="simulate 200 lessons and say what came of them",
+    )
+    plan.add_argument(
+        "--out", metavar="FOLDER", type=Path, help="write it as table, page and PDF"
+    )
     papers = commands.add(
         "papers",
         "write recording sheets, wall strips, role cards, a pump table and a door sign",
@@ -47,6 +94,46 @@ def _take_paper(parser: Parser) -> None:
         help="size of the sheets; a4 if left out",
     )
     parser.add_argument("--large", action="store_true", help="large print")
+
+
+def _plan(options: argparse.Namespace) -> int:
+    from bouncelab.analysis.planning import plan_lesson
+    from bouncelab.publish.console import columns, remark_lines
+    from bouncelab.reports.plan_paper import plan_rows, write_plan
+
+    text = options.balls.strip()
+    names = [each.strip() for each in text.split(",") if each.strip()]
+    plan = plan_lesson(
+        students=options.students,
+        balls=int(text) if text.lstrip("-").isdigit() else names,
+        tapes=options.tapes,
+        minutes=options.minutes,
+        pumps=options.pumps,
+        pressures=options.pressures,
+        difference=options.difference,
+        seed=options.seed,
+    )
+    check = None
+    if options.check:
+        from bouncelab.analysis.plan_check import check_plan
+
+        check = check_plan(plan)
+    if options.json:
+        told = plan.to_dict()
+        if check is not None:
+            told["simulated"] = check.to_dict()
+        show_json(told)
+    else:
+        show(remark_lines(plan.words))
+        groups = [f"group {k + 1}" for k in range(len(plan.sizes))]
+        blocks = columns(["turn", "from", *groups], plan_rows(plan), right=(0, 1))
+        show(["", *(line for block in blocks for line in block), ""])
+        if check is not None:
+            show(remark_lines([str(check)]))
+    if options.out:
+        for path in write_plan(plan, options.out):
+            tell(path)
+    return DONE if plan.good else LOOK
 
 
 def _papers(options: argparse.Namespace) -> int:
