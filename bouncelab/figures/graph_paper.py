@@ -12,6 +12,12 @@ from bouncelab.figures.picture import COLOURS, Picture
 
 __all__ = ["Axis", "draw_graph"]
 
+_LOOKS = (
+    {"color": COLOURS[0], "linestyle": "-"},
+    {"color": COLOURS[1], "linestyle": "--"},
+    {"color": COLOURS[2], "linestyle": ":"},
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Axis:
@@ -24,11 +30,14 @@ class Axis:
         to write.
     low, high : float
         Its ends, in that unit.
+    marked : bool
+        Whether numbers stand at it.
     """
 
     name: str
     low: float
     high: float
+    marked: bool = True
 
 
 def draw_graph(
@@ -37,7 +46,7 @@ def draw_graph(
     *,
     points: Sequence[tuple[float, float]] = (),
     bars: float = 0.0,
-    line: Sequence[tuple[float, float]] = (),
+    lines: Sequence[tuple[str, Sequence[tuple[float, float]]]] = (),
     band: tuple[float, float] | None = None,
     words: str = "",
     height: float = 3.1,
@@ -52,8 +61,8 @@ def draw_graph(
         Measured points.
     bars : float, optional
         Half the length of a bar up and down from each point.
-    line : sequence of (float, float), optional
-        Corners of a line, or points of a curve.
+    lines : sequence of (str, sequence of (float, float)), optional
+        Lines, each with its name (empty for none) and its corners.
     band : tuple of (float, float), optional
         Two values of y between which a band is marked.
     words : str, optional
@@ -77,8 +86,10 @@ def draw_graph(
         axes.axhspan(*band, color=COLOURS[5], alpha=0.35, linewidth=0)
         for edge in band:
             axes.axhline(edge, color=COLOURS[0], linestyle="--", linewidth=1)
-    if line:
-        axes.plot(*zip(*line, strict=True), color=COLOURS[0], linewidth=1.8)
+    for (name, corners), look in zip(lines, _LOOKS, strict=False):
+        axes.plot(*zip(*corners, strict=True), linewidth=1.8, label=name, **look)
+    if any(name for name, _ in lines):
+        axes.legend(loc="best", framealpha=1)
     if points:
         across, up = zip(*points, strict=True)
         if bars:
@@ -91,12 +102,14 @@ def draw_graph(
     axes.set_ylim(y.low, y.high)
     axes.set_xlabel(x.name)
     axes.set_ylabel(y.name)
+    if not x.marked:
+        axes.set_xticks([])
     axes.xaxis.set_minor_locator(AutoMinorLocator())
     axes.yaxis.set_minor_locator(AutoMinorLocator())
     axes.grid(which="major", color="0.62", linewidth=0.7)
     axes.grid(which="minor", color="0.85", linewidth=0.5)
     axes.set_axisbelow(True)
-    return Picture(figure, _words(x, y, points, bars, line, band, words))
+    return Picture(figure, _words(x, y, points, bars, lines, band, words))
 
 
 def _words(
@@ -104,12 +117,13 @@ def _words(
     y: Axis,
     points: Sequence[tuple[float, float]],
     bars: float,
-    line: Sequence[tuple[float, float]],
+    lines: Sequence[tuple[str, Sequence[tuple[float, float]]]],
     band: tuple[float, float] | None,
     more: str,
 ) -> str:
     named = [
-        f"{axis.name or 'an axis without a name'} from {axis.low:g} to {axis.high:g}"
+        (axis.name or "an axis without a name")
+        + (f" from {axis.low:g} to {axis.high:g}" if axis.marked else "")
         for axis in (x, y)
     ]
     said = [f"Squared paper, {named[0]} across and {named[1]} up."]
@@ -118,10 +132,12 @@ def _words(
         said.append(f"Points stand at {told}.")
     if bars:
         said.append(f"Each has a bar that reaches {bars:g} up and down.")
-    if line:
-        said.append("A line is drawn.")
+    for name, corners in lines:
+        called = f"The line “{name}”" if name else "A line"
+        ends = [f"{across:g} and {up:g}" for across, up in (corners[0], corners[-1])]
+        said.append(f"{called} leads from {ends[0]} to {ends[1]}.")
     if band is not None:
         said.append(f"A band is marked from {band[0]:g} to {band[1]:g}.")
-    if not (points or line or band):
+    if not (points or lines or band):
         said.append("It is empty.")
     return " ".join([*said, more]).strip()
