@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bouncelab.commands.offer import Parser
+from bouncelab.commands.offer import Parser, tell
 
 if TYPE_CHECKING:
     from bouncelab.analysis.quality import ReadingQuality
@@ -26,7 +26,7 @@ __all__ = [
 
 FILE = (
     "a table as CSV or XLSX, one drop a row, with headings such as ball, "
-    "drop height (cm), rebound height (cm)"
+    "drop height (cm), rebound height (cm); or a folder of such files"
 )
 # Field of ReadingQuality, option, what it says with the value taken if left out.
 QUALITY = {
@@ -89,18 +89,25 @@ def take_quality(parser: Parser) -> None:
 
 
 def read_class(path: Path) -> Drops:
-    """Read and check a class file.
+    """Read and check a class file, or a folder of groups' files as one class.
 
     Parameters
     ----------
     path : Path
-        The file.
+        The file or folder.
 
     Returns
     -------
     Drops
         With its doubtful readings marked.
     """
+    if path.is_dir():
+        from bouncelab.readings.folder import read_folder
+
+        folder = read_folder(path)
+        for note in folder.notes[1:]:
+            tell(note)
+        return folder.drops
     from bouncelab.readings.checks import check_drops
     from bouncelab.readings.files import read_drops
 

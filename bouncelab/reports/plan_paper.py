@@ -83,7 +83,8 @@ def plan_paper(plan: Plan) -> Paper:
         "## What this rests on",
         f"{told.drop_seconds:.0f} s for a drop, {told.change_seconds:.0f} s to pass "
         f"balls on, {told.slack:.0%} lost now and then; e scatters by "
-        f"{told.drop_spread:g} from drop to drop, by {told.group_spread:g} from group to group and by "
+        f"{told.drop_spread:g} from drop to drop, by {told.group_spread:g} from group "
+        "to group and by "
         f"{told.own_spread:g} more for each ball. All of it is common practice, no "
         "source: your own class's file tells better (*bouncelab compare*). The chance "
         "to see a difference is that of a paired t test on the groups, the risk of a "

@@ -21,6 +21,8 @@ class Stage {
     this.build(el);
     this.sceneListener = () => this.newScene();
     this.pictureListener = () => this.drawPicture();
+    this.controlsListener = () => this.offer();
+    model.on("change:controls", this.controlsListener);
     model.on("change:scene", this.sceneListener);
     model.on("change:picture", this.pictureListener);
     this.newScene();
@@ -28,8 +30,8 @@ class Stage {
   }
 
   build(el) {
-    this.inputs = {};
-    const controls = this.model.get("controls").map((control) => this.control(control));
+    this.controls = make("div", { class: "bl-controls" });
+    this.offer();
     this.svg = shape("svg", { role: "img", class: "bl-scene" });
     this.words = make("figcaption");
     this.note = make("p", { class: "bl-remark" });
@@ -54,7 +56,7 @@ class Stage {
     this.imageWords = make("figcaption");
     this.drawing = make("figure", { class: "bl-drawing" }, this.svg, player, this.words);
     this.root = make("div", { class: "bl-lab bl-stage" },
-      make("div", { class: "bl-controls" }, ...controls), this.bad,
+      this.controls, this.bad,
       make("div", { class: "bl-show" },
         this.drawing, this.readings),
       this.told, this.note,
@@ -62,6 +64,11 @@ class Stage {
     this.player = player;
     shield(this.root);
     el.append(this.root);
+  }
+
+  offer() {
+    this.inputs = {};
+    fill(this.controls, ...this.model.get("controls").map((control) => this.control(control)));
   }
 
   control(control) {
@@ -194,6 +201,7 @@ class Stage {
 
   remove() {
     this.playing = false;
+    this.model.off("change:controls", this.controlsListener);
     this.model.off("change:scene", this.sceneListener);
     this.model.off("change:picture", this.pictureListener);
   }

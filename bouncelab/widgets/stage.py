@@ -98,6 +98,23 @@ class Stage(Panel):
         self.on_msg(self._heard)
         self._draw()
 
+    def offer(self, *controls: Slider | Choice) -> None:
+        """Put other controls in place of those there; what still fits stays chosen.
+
+        Parameters
+        ----------
+        *controls : Slider or Choice
+            From left to right.
+        """
+        self._all = controls
+        self.values = {
+            each.name: each.read(self.values.get(each.name, each.value))
+            for each in controls
+        }
+        self.controls = [
+            {**asdict(each), "value": self.values[each.name]} for each in controls
+        ]
+
     def set(self, **values: Any) -> None:
         """Move controls by name, as a student does on the page.
 

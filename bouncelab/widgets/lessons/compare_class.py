@@ -7,15 +7,13 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from bouncelab.analysis.bounciness import bounciness
 from bouncelab.analysis.comparison import BY, Comparison, Pair, compare
 from bouncelab.analysis.words import shown
 from bouncelab.errors import InputError
 from bouncelab.figures.levels import draw_comparison
 from bouncelab.figures.picture import Picture
 from bouncelab.figures.scene import Reading, Scene
-from bouncelab.readings.checks import check_drops
-from bouncelab.readings.files import read_drops
+from bouncelab.widgets.lessons.class_source import ClassSource
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.stage import Choice, Stage
 
@@ -31,7 +29,8 @@ class CompareClass(Lesson):
     Parameters
     ----------
     file : path-like
-        A class file.
+        A class file, or a folder of groups' files; a folder is looked at every second,
+        and what is new is taken in.
     folder : path-like, optional
         Where answers are kept, from the notebook's own folder on.
     by : str, optional
@@ -58,8 +57,7 @@ class CompareClass(Lesson):
         by: str = "ball",
     ) -> None:
         super().__init__("compare-class", folder)
-        self._found = bounciness(check_drops(read_drops(file)))
-        names = list(dict.fromkeys(row.ball for row in self._found.rows if row.n))
+        self._source = ClassSource(file)
         self.prediction = self.ask(
             "same",
             "Two balls of one kind, pumped to the same gauge pressure: "
@@ -68,28 +66,42 @@ class CompareClass(Lesson):
         )
         self._told = lru_cache(maxsize=128)(self._compare)
         self._drawn = lru_cache(maxsize=128)(self._draw)
-        balls = [("", "the one with most to compare"), *((n, n) for n in names)]
-        self.stage = Stage(
-            Choice("by", "compare by", tuple((each, each) for each in BY), by),
-            Choice("ball", "within which ball (only if not by ball)", tuple(balls), ""),
-            build=self._build,
-            plot=self._plot,
-        )
+        self._by = by
+        self.stage = Stage(*self._controls(), build=self._build, plot=self._plot)
         self.explanation = self.ask(
             "why", "Name two reasons why the same pressure need not be the same bounce."
         )
 
+        self._source.watch(self._changed)
+
+    def _controls(self) -> list[Choice]:
+        found = self._source.found
+        names = list(dict.fromkeys(row.ball for row in found.rows if row.n))
+        balls = [("", "the one with most to compare"), *((n, n) for n in names)]
+        return [
+            Choice("by", "compare by", tuple((each, each) for each in BY), self._by),
+            Choice("ball", "within which ball (only if not by ball)", tuple(balls), ""),
+        ]
+
+    def _changed(self) -> None:
+        """Take in what is new in a watched folder."""
+        self._told.cache_clear()
+        self._drawn.cache_clear()
+        self.stage.offer(*self._controls())
+        self.stage.set()
+
     def _compare(self, by: str, ball: str) -> Comparison | str:
         try:
             chosen = ball if by != "ball" and ball else None
-            return compare(self._found, by=by, ball=chosen)
+            return compare(self._source.found, by=by, ball=chosen)
         except InputError as error:
             return str(error)
 
     def _build(self, values: Mapping[str, Any]) -> Scene:
         told = self._told(values["by"], values["ball"])
         if isinstance(told, str):
-            return Scene(["now"], [], [], told, told=told)
+            files = " ".join(self._source.notes)
+            return Scene(["now"], [], [], told, told=told, note=files)
         pairs = sorted(told.pairs, key=lambda each: each.p)
         differ = sum(each.different for each in pairs)
         cut = f" The surest {_MOST} pairs are shown." if len(pairs) > _MOST else ""
@@ -103,7 +115,7 @@ class CompareClass(Lesson):
             told=f"{differ} of {len(pairs)} pairs can be told apart.",
             note=f"{told.held} {_ARROW}{cut} The sign ✓ is wrong in at most 5 of 100 "
             "classes in which nothing differs, however many pairs are looked at. "
-            + " ".join(told.remarks),
+            + " ".join([*told.remarks, *self._source.notes]),
         )
 
     def _plot(self, values: Mapping[str, Any]) -> Picture | None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
-from bouncelab.analysis.bounciness import bounciness
 from bouncelab.analysis.pressure import Tuning, tune_pressure
 from bouncelab.catalogue import ranges
 from bouncelab.errors import InputError
@@ -15,9 +15,8 @@ from bouncelab.figures.picture import Picture
 from bouncelab.figures.pressure_curve import draw_pressure_curve, pump_scene
 from bouncelab.figures.scene import Scene
 from bouncelab.kinds import find_ball
-from bouncelab.readings.checks import check_drops
-from bouncelab.readings.files import read_drops
 from bouncelab.units import read_pressure
+from bouncelab.widgets.lessons.class_source import ClassSource
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.stage import Choice, Slider, Stage
 
@@ -32,7 +31,8 @@ class TuneBall(Lesson):
     Parameters
     ----------
     file : path-like
-        A class file with drops of a ball at several pressures.
+        A class file with drops of a ball at several pressures, or a folder of groups'
+        files; a folder is looked at every second, and what is new is taken in.
     folder : path-like, optional
         Where answers are kept, from the notebook's own folder on.
 
@@ -57,8 +57,7 @@ class TuneBall(Lesson):
         folder: str | os.PathLike[str] = "readings",
     ) -> None:
         super().__init__("tune-ball", folder)
-        self._found = bounciness(check_drops(read_drops(file)))
-        pairs = self._pairs()
+        self._source = ClassSource(file)
         self.prediction = self.ask(
             "half",
             "A ball at half its pressure: does it bounce half as high?",
@@ -68,23 +67,34 @@ class TuneBall(Lesson):
         self._drawn = lru_cache(maxsize=64)(
             lambda pair: draw_pressure_curve(self._tuned(pair)[0])
         )
-        self.stage = Stage(
+        self.stage = Stage(*self._controls(), build=self._build, plot=self._plot)
+        self.explanation = self.ask(
+            "more", "Why does more air make the ball livelier, and why less and less?"
+        )
+
+        self._source.watch(self._changed)
+
+    def _controls(self) -> list[Choice | Slider]:
+        pairs = self._pairs()
+        return [
             Choice("pair", "ball and range", tuple(pairs), pairs[0][0]),
             Slider("now", "pressure in the ball now", "kPa", 0, 110, 1, 30, 0),
             Slider(
                 "stroke", "one stroke of our pump moves", "L", 0.05, 0.6, 0.05, 0.2, 2
             ),
-            build=self._build,
-            plot=self._plot,
-        )
-        self.explanation = self.ask(
-            "more", "Why does more air make the ball livelier, and why less and less?"
-        )
+        ]
+
+    def _changed(self) -> None:
+        """Take in what is new in a watched folder."""
+        self._tuned.cache_clear()
+        self._drawn.cache_clear()
+        self.stage.offer(*self._controls())
+        self.stage.set()
 
     def _pairs(self) -> list[tuple[str, str]]:
         """Give each ball with most pressures first, with each range for its kind."""
         counts: dict[str, int] = {}
-        for row in self._found.rows:
+        for row in self._source.found.rows:
             if row.gauge_pressure is not None:
                 counts[row.ball] = counts.get(row.ball, 0) + 1
         pairs = []
@@ -94,6 +104,8 @@ class TuneBall(Lesson):
                 if kind is not None and each.ball == kind.id:
                     said = f"{ball}: {each.body}, {each.edition}"
                     pairs.append((f"{ball}|{each.id}", said))
+        if not pairs and self._source.notes:
+            return [("", "no ball with pressures yet")]
         if not pairs:
             raise InputError(
                 what="the class file",
@@ -108,14 +120,19 @@ class TuneBall(Lesson):
         wanted = next(each for each in ranges() if each.id == id)
         kind = find_ball(ball)
         most = kind.max_gauge_pressure_pa if kind else None
-        return tune_pressure(self._found, ball=ball, range=wanted), most
+        return tune_pressure(self._source.found, ball=ball, range=wanted), most
 
     def _build(self, values: Mapping[str, Any]) -> Scene:
+        files = " ".join(self._source.notes)
+        if not values["pair"]:
+            said = "No group's file here has a ball with its pressures yet."
+            return Scene(["now"], [], [], said, told=said, note=files)
         tuning, most = self._tuned(values["pair"])
         now = read_pressure(f"{values['now']} kPa")
-        return pump_scene(
+        scene = pump_scene(
             tuning, now=now, stroke=values["stroke"] * _LITRE, maximum=most
         )
+        return replace(scene, note=f"{scene.note} {files}".strip())
 
-    def _plot(self, values: Mapping[str, Any]) -> Picture:
-        return self._drawn(values["pair"])
+    def _plot(self, values: Mapping[str, Any]) -> Picture | None:
+        return self._drawn(values["pair"]) if values["pair"] else None

@@ -1,0 +1,176 @@
+"""A folder of groups' files, read as one class, and again whenever one changes."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from bouncelab.batches import fingerprint
+from bouncelab.errors import BounceLabError, FileError
+from bouncelab.readings.checks import check_drops
+from bouncelab.readings.drops import Drops
+from bouncelab.readings.files import read_drops
+from bouncelab.readings.merge import merge_drops, traced
+
+__all__ = ["ClassFolder", "read_folder"]
+
+ENDINGS = (".csv", ".xlsx")
+
+
+@dataclass(slots=True)
+class _Known:
+    """What is known of one file: its state on the disk, and its last good table."""
+
+    state: tuple[int, int]
+    mark: str
+    drops: Drops | None
+    why: str
+
+
+class ClassFolder:
+    """A folder that groups put their class files into.
+
+    Parameters
+    ----------
+    path : path-like
+        The folder. It need not be there yet.
+
+    Attributes
+    ----------
+    drops : Drops
+        All groups' drops together, checked, as of the last look.
+    notes : list of str
+        Which files count, and what is wrong with the others.
+
+    Notes
+    -----
+    Nothing is watched by the system, so that it works alike on shared drives; each
+    `look` costs a glance at the file times, and reading only what changed. A file
+    that cannot be read, such as one that is just being written, keeps its last good
+    table and is tried again at every look.
+    """
+
+    def __init__(self, path: str | os.PathLike[str]) -> None:
+        self.path = Path(path)
+        self._known: dict[str, _Known] = {}
+        self.drops = merge_drops([], source=self.path.name)
+        self.notes: list[str] = []
+        self._shown: tuple[tuple[str, str, str], ...] | None = None
+
+    def look(self) -> bool:
+        """Read what is new.
+
+        Returns
+        -------
+        bool
+            Whether anything changed since the last look.
+
+        Raises
+        ------
+        FileError
+            If the folder cannot be listed.
+        """
+        names = self._names()
+        for gone in set(self._known) - set(names):
+            del self._known[gone]
+        for name in names:
+            self._read(name)
+        shown = tuple((n, self._known[n].mark, self._known[n].why) for n in names)
+        if shown == self._shown:
+            return False
+        self._shown = shown
+        self._merge(names)
+        return True
+
+    def _names(self) -> list[str]:
+        try:
+            found = sorted(path.name for path in self.path.iterdir())
+        except FileNotFoundError:
+            return []
+        except OSError as error:
+            raise FileError(
+                what=f"the folder {self.path.name}",
+                read=(error.strerror or type(error).__name__).lower(),
+                allowed="a folder that can be opened",
+                do="Look at its name, or choose another one.",
+            ) from error
+        return [
+            name
+            for name in found
+            if name.lower().endswith(ENDINGS) and not name.startswith((".", "~"))
+        ]
+
+    def _read(self, name: str) -> None:
+        path, known = self.path / name, self._known.get(name)
+        try:
+            told = path.stat()
+            state = (told.st_mtime_ns, told.st_size)
+            if known is not None and known.state == state and not known.why:
+                return
+            mark = fingerprint(path.read_bytes())
+            if known is not None and known.mark == mark:
+                known.state = state
+                if not known.why:
+                    return
+            self._known[name] = _Known(state, mark, read_drops(path), "")
+        except (BounceLabError, OSError) as error:
+            why = " ".join(str(error).split())
+            if known is None:
+                self._known[name] = _Known((0, 0), "", None, why)
+            else:
+                known.why = why
+
+    def _merge(self, names: list[str]) -> None:
+        parts: list[tuple[str, Drops]] = []
+        notes: list[str] = []
+        seen: dict[str, str] = {}
+        for name in names:
+            known = self._known[name]
+            if known.why:
+                kept = " Its last good rows are kept." if known.drops else ""
+                notes.append(f"{name} cannot be read now: {known.why}{kept}")
+            if known.drops is None:
+                continue
+            if known.mark in seen:
+                notes.append(
+                    f"{name} is the same as {seen[known.mark]}: counted only once."
+                )
+                continue
+            seen[known.mark] = name
+            parts.append((Path(name).stem, known.drops))
+        count = sum(len(drops.table) for _, drops in parts)
+        files = f"{len(parts)} file{'s' * (len(parts) != 1)}"
+        self.notes = [f"{files}, {count} rows.", *notes]
+        whole = merge_drops(parts, source=self.path.name)
+        self.drops = traced(check_drops(whole)) if count else whole
+
+
+def read_folder(path: str | os.PathLike[str]) -> ClassFolder:
+    """Read a folder of groups' files once.
+
+    Parameters
+    ----------
+    path : path-like
+        The folder.
+
+    Returns
+    -------
+    ClassFolder
+        With its drops and notes.
+
+    Raises
+    ------
+    FileError
+        If the folder cannot be listed or holds no file that can be read.
+    """
+    folder = ClassFolder(path)
+    folder.look()
+    if not len(folder.drops.table):
+        raise FileError(
+            what=f"the folder {folder.path.name}",
+            read=" ".join(folder.notes) or "nothing",
+            allowed="class files that end in .csv or .xlsx",
+            do="Put each group's file there, saved from the notebook or a spreadsheet.",
+        )
+    return folder
