@@ -47,8 +47,13 @@ class GroupEffect:
     within: float
     between: float
 
+    @property
+    def matters(self) -> bool:
+        """Whether groups differ by more than chance makes them, at the 5 % level."""
+        return self.p < _RISK
+
     def __str__(self) -> str:
-        if self.p < _RISK:
+        if self.matters:
             return (
                 f"It matters who measured: from group to group e scatters by "
                 f"{self.between:.4f}, beside {self.within:.4f} from drop to drop."

@@ -262,8 +262,9 @@ def row_remarks(row: BallBounce, judged: bool) -> tuple[str, ...]:
         )
     if basis.by_group:
         said.append(
-            f"The {len(row.groups)} groups differ by more than their own drops do, "
-            "so each group's mean counts as one measurement."
+            f"The means of the {len(row.groups)} groups scatter more than their own "
+            "drops explain, so, to be safe, each group's mean counts as one "
+            "measurement."
         )
     if basis.alike:
         said.append(

@@ -214,8 +214,8 @@ def _scatter(row: BallBounce) -> Step:
         units = int(basis.dof_a) + 1
         what = "groups' means" if groups else "drops"
         first = (
-            "The groups differ by more than their own drops do, so each group's "
-            "mean counts as one measurement. "
+            "The groups' means scatter more than their own drops explain, so each "
+            "group's mean counts as one measurement. "
             if groups
             else ""
         )

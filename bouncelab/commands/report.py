@@ -14,7 +14,7 @@ from bouncelab.commands.class_file import (
     take_quality,
     take_ranges,
 )
-from bouncelab.commands.offer import DONE, LOOK, Commands, show, tell
+from bouncelab.commands.offer import DONE, FAILED, LOOK, Commands, show, tell
 
 if TYPE_CHECKING:
     from bouncelab.batches import Done
@@ -48,6 +48,11 @@ def offer(commands: Commands) -> None:
     take_ranges(report)
     take_quality(report)
     report.add_argument(
+        "--names",
+        action="store_true",
+        help="show who measured where the file names pupils or students, not groups",
+    )
+    report.add_argument(
         "--notes",
         action="store_true",
         help="show the column of notes, too; names may stand in it",
@@ -79,6 +84,7 @@ def _report(options: argparse.Namespace) -> int:
         name=f"{options.file.stem}_report",
         ranges=chosen_ranges(options),
         quality=quality(options),
+        names=options.names,
         notes=options.notes,
         size=options.paper,
     )
@@ -98,6 +104,7 @@ def _many(options: argparse.Namespace) -> int:
             options.out,
             ranges=chosen_ranges(options),
             quality=quality(options),
+            names=options.names,
             notes=options.notes,
             size=options.paper,
             executor=executor,
@@ -107,7 +114,10 @@ def _many(options: argparse.Namespace) -> int:
     failed = [each for each in done if each.error]
     for each in failed:
         tell(f"{each.name}: {each.error}")
-    return LOOK if failed else DONE
+    if len(failed) == len(done):
+        return FAILED
+    doubtful = any(each.result["doubtful"] for each in done if not each.error)
+    return LOOK if failed or doubtful else DONE
 
 
 def _progress(done: Done, count: int, total: int) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 from dataclasses import dataclass
 from io import StringIO
+from threading import Lock
 
 from matplotlib.figure import Figure
 
@@ -22,6 +23,11 @@ COLOURS = (
     "#000000",
 )
 SHAPES = ("o", "s", "^", "D", "v", "P", "X")
+# Beyond Latin, Greek and Cyrillic, letters join up or are missing from matplotlib's
+# font: whatever shows the drawing knows better how to write them.
+_PLAIN_LETTERS = 0x590
+_SIGNS = range(0x2000, 0x2300)  # dashes, fractions, minus, arrows, mathematics
+_DRAWING = Lock()  # settings and fonts are shared by all threads
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,21 +52,34 @@ class Picture:
         ----------
         outlines : bool, optional
             Whether letters are drawn as shapes, for papers, where fonts may be
-            missing.
+            missing; names in scripts that this cannot write stay text.
 
         Returns
         -------
         str
             From ``<svg`` on.
         """
+        import warnings
+
         import matplotlib as mpl
 
         out = StringIO()
-        letters = "path" if outlines else "none"
-        with mpl.rc_context({"svg.hashsalt": "bouncelab", "svg.fonttype": letters}):
+        letters = "path" if outlines and self._plain() else "none"
+        settings = {"svg.hashsalt": "bouncelab", "svg.fonttype": letters}
+        with _DRAWING, mpl.rc_context(settings), warnings.catch_warnings():
+            warnings.filterwarnings("ignore", r"Glyph .* missing from")
             self.figure.savefig(out, format="svg", metadata={"Date": None})
         text = out.getvalue()
         return text[text.index("<svg") :]
+
+    def _plain(self) -> bool:
+        from matplotlib.text import Text
+
+        return all(
+            ord(letter) < _PLAIN_LETTERS or ord(letter) in _SIGNS
+            for each in self.figure.findobj(Text)
+            for letter in each.get_text()
+        )
 
     def _repr_html_(self) -> str:
         label = html.escape(self.words, quote=True)

@@ -5,23 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from bouncelab.analysis.bounciness import Bounciness, bounciness
+from bouncelab.analysis.bounciness import bounciness
 from bouncelab.analysis.quality import ReadingQuality
 from bouncelab.catalogue import BounceRange
 from bouncelab.places import write_whole
 from bouncelab.readings.drops import Drops
+from bouncelab.reports.bounce_part import bounce_part
+from bouncelab.reports.differ_part import air_part, comparisons, differ_part, tunings
+from bouncelab.reports.found_part import found_part, look_part, measured_part
 from bouncelab.reports.group_pages import group_part, groups_of
-from bouncelab.reports.report_parts import (
-    Parts,
-    air_part,
-    bounce_part,
-    compare_part,
-    found_part,
-    look_part,
-)
+from bouncelab.reports.method_part import method_part
+from bouncelab.reports.parts import Parts
+from bouncelab.reports.persons import without_names
 from bouncelab.typesetting.making import PaperSize, make_html, make_pdf
 from bouncelab.typesetting.paper import Paper, plain
-from bouncelab.units import show_length
 
 __all__ = ["class_paper", "write_report"]
 
@@ -33,6 +30,7 @@ def class_paper(
     *,
     ranges: Sequence[BounceRange] = (),
     quality: ReadingQuality | None = None,
+    names: bool = False,
     notes: bool = False,
 ) -> Paper:
     """Put a class's report together.
@@ -45,6 +43,9 @@ def class_paper(
         Ranges to meet.
     quality : ReadingQuality, optional
         How well heights could be read.
+    names : bool, optional
+        Whether to show who measured where the column is one of pupils or students;
+        else they become Group 1, Group 2 and so on. Names of groups are always shown.
     notes : bool, optional
         Whether to show the column of notes, in which names may stand.
 
@@ -54,22 +55,29 @@ def class_paper(
         For `make_html` and `make_pdf`.
     """
     quality = quality or ReadingQuality()
-    found = bounciness(drops, ranges=list(ranges), quality=quality)
+    found = bounciness(
+        drops if names else without_names(drops), ranges=list(ranges), quality=quality
+    )
+    told, tuned = comparisons(found), tunings(found, ranges)
     parts = Parts()
     invented = _invented(drops)
     if invented:
         parts.say(f"*{plain(invented)}*")
-    found_part(parts, found)
+    found_part(parts, found, ranges, told, tuned)
+    here = len(parts.texts)  # the contents, once all parts are known
+    measured_part(parts, found)
     look_part(parts, found)
-    bounce_part(parts, found)
-    compare_part(parts, found)
-    air_part(parts, found, ranges)
-    names = groups_of(found)
-    for name in names[:_MOST_GROUPS]:
-        group_part(parts, found, name, notes=notes)
-    if len(names) > _MOST_GROUPS:
-        parts.say(f"Only the first {_MOST_GROUPS} of {len(names)} groups have a page.")
-    parts.say("::: new-page\n:::", *_method(found, quality, ranges))
+    if any(row.n for row in found.rows):
+        bounce_part(parts, found)
+        differ_part(parts, told)
+        air_part(parts, tuned, ranges)
+    groups = groups_of(found)
+    for k, name in enumerate(groups[:_MOST_GROUPS], start=1):
+        group_part(parts, found, name, f"group-{k}", notes=notes)
+    if len(groups) > _MOST_GROUPS:
+        parts.say(f"Only the first {_MOST_GROUPS} of {len(groups)} groups have a page.")
+    method_part(parts, quality, ranges)
+    parts.texts.insert(here, _contents(parts))
     return Paper(
         f"How our balls bounce: {_called(drops)}",
         "\n\n".join(parts.texts),
@@ -85,6 +93,7 @@ def write_report(
     name: str = "report",
     ranges: Sequence[BounceRange] = (),
     quality: ReadingQuality | None = None,
+    names: bool = False,
     notes: bool = False,
     size: PaperSize = "a4",
 ) -> tuple[Path, Path]:
@@ -98,7 +107,7 @@ def write_report(
         Where; it is made if it is not there.
     name : str, optional
         Of the two files, without its ending.
-    ranges, quality, notes
+    ranges, quality, names, notes
         As for `class_paper`.
     size : {"a4", "us-letter"}, optional
         The sheets of the PDF.
@@ -113,7 +122,7 @@ def write_report(
     BounceLabError
         If something cannot be typeset or written.
     """
-    paper = class_paper(drops, ranges=ranges, quality=quality, notes=notes)
+    paper = class_paper(drops, ranges=ranges, quality=quality, names=names, notes=notes)
     page, sheets = folder / f"{name}.html", folder / f"{name}.pdf"
     write_whole(page, make_html(paper).encode())
     write_whole(sheets, make_pdf(paper, size=size))
@@ -134,50 +143,14 @@ def _invented(drops: Drops) -> str:
     return ""
 
 
-def _method(
-    found: Bounciness, quality: ReadingQuality, ranges: Sequence[BounceRange]
-) -> list[str]:
-    halves = [
-        ("setting the drop height", quality.drop_half_width),
-        ("reading a rebound by eye", quality.rebound_half_width),
-        ("the tape's zero, the same for all drops", quality.tape_offset_half_width),
-        ("a measured diameter", quality.diameter_half_width),
-    ]
-    assumed = "; ".join(f"{what} ± {show_length(half)}" for what, half in halves)
-    sources = [
-        f"- {plain(each.id)}: {plain(each.source)} ({plain(each.confirmed)})."
-        for each in ranges
-    ]
-    return [
-        "## How this was worked out",
-        "A ball that falls from $h_1$ and comes back to $h_2$ keeps the share *e* of "
-        "its speed, since height goes with the square of the speed:",
-        r"$$e = \sqrt{\frac{h_2}{h_1}}$$",
-        "Both heights are those of the same point of the ball; where another point was "
-        "read, the diameter *d* is taken off. The mean of *n* drops has a Type A "
-        r"uncertainty $u_\mathrm{A} = s/\sqrt{n}$ from the scatter *s*. What all drops "
-        "share is added once (Type B), each half-width *a* with $a/\\sqrt{3}$: "
-        f"{assumed}. Together, with the sensitivities of *e*,",
-        r"$$u^2(e) = u_\mathrm{A}^2 + \left(\frac{e}{2 h_2}\right)^2 u^2(h_2) "
-        r"+ \left(\frac{e}{2 h_1}\right)^2 u^2(h_1)$$",
-        "and the expanded uncertainty is $U = k\\,u$ with Student's *k* for 95 % "
-        "and the effective degrees of freedom. Where groups differ by more than their "
-        "drops, each group's mean counts as one measurement.",
-        "**Verdicts** follow the whole interval: a ball meets a range if the "
-        "probability that its mean rebound lies inside is at least 95 %, does not meet "
-        "it if it is at most 5 %, and else it cannot be told.",
-        "**Comparisons**: differences within each group where the same groups dropped "
-        "both (paired Student), else between groups' means or drops (Welch), with "
-        "Holm's allowance for many pairs. **Groups** are set against their own scatter "
-        "by an analysis of variance. **Bounce against pressure**: "
-        "$e^2 = a - b/(p + c)$ by weighted least squares, gauge uncertainty within, "
-        "never used beyond the measured pressures.",
-        "Rules: JCGM 100:2008 (GUM) for uncertainty, JCGM 106:2012 for verdicts; "
-        "B. L. Welch, *Biometrika* 34 (1947) 28; S. Holm, *Scand. J. Statist.* 6 "
-        "(1979) 65 (both from memory).",
-        *(["**Sources of the ranges**", "\n".join(sources)] if sources else []),
-        "::: caution\nPump no ball above the pressure printed on it. Nobody climbs to "
-        "drop or to read, landing places stay clear, and very cold or hot balls are "
-        "for qualified staff. Your school's rules and local codes come before this "
-        "report.\n:::",
-    ]
+def _contents(parts: Parts) -> str:
+    links = {
+        of_group: " · ".join(
+            f"[{name}](#{mark})"
+            for mark, name in parts.places.items()
+            if mark.startswith("group-") == of_group
+        )
+        for of_group in (False, True)
+    }
+    own = f"\n\nA page for each group: {links[True]}" if links[True] else ""
+    return f"In this report: {links[False]}{own}"

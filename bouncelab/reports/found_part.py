@@ -77,8 +77,8 @@ def _who(rows: Sequence[BallBounce]) -> str:
     balls = {row.ball for row in rows}
     by = f" by {counted(len(groups), 'group')}" if groups else ""
     return (
-        f"{counted(drops, 'drop')}{by}, {counted(len(balls), 'ball')}: the heights tell "
-        "how much of its speed each ball keeps when it bounces."
+        f"{counted(drops, 'drop')}{by}, {counted(len(balls), 'ball')}: the heights "
+        "tell how much of its speed each ball keeps when it bounces."
     )
 
 
@@ -87,8 +87,8 @@ def _most_and_least(rows: Sequence[BallBounce]) -> list[str]:
     if most is least:
         return [f"{_named(most, rows)} kept {_kept(most)}."]
     said = [
-        f"The liveliest was {_named(most, rows)}: it kept {_kept(most)}. The least "
-        f"lively was {_named(least, rows)}: it kept {_kept(least)}."
+        f"The liveliest, {_named(most, rows)}, kept {_kept(most)}; the least lively, "
+        f"{_named(least, rows)}, kept {_kept(least)}."
     ]
     low, high = (f([row.drop_height for row in rows]) for f in (min, max))
     if high > _APART * low:
@@ -112,7 +112,13 @@ def _kept(row: BallBounce) -> str:
 
 def _apart(told: Sequence[Comparison]) -> str:
     differ = [each.by for each in told if any(pair.different for pair in each.pairs)]
-    alike = [each.by for each in told if each.by not in differ]
+    # Groups may matter on the whole though no two of them are told apart.
+    who = any(each.group_effect and each.group_effect.matters for each in told)
+    alike = [
+        each.by
+        for each in told
+        if each.by not in differ and not (who and each.by == "group")
+    ]
     said = []
     if differ:
         said.append(
@@ -121,9 +127,11 @@ def _apart(told: Sequence[Comparison]) -> str:
         )
     if alike:
         said.append(
-            f"{'no' if differ else 'No'} two {_many(alike, 'and no two')} could be told "
-            "apart"
+            f"{'no' if differ else 'No'} two {_many(alike, 'and no two')} could be "
+            "told apart"
         )
+    if who and "group" not in differ:
+        said.append(f"{'it' if said else 'It'} mattered a little who measured")
     return f"{'; '.join(said)}." if said else ""
 
 
@@ -142,8 +150,8 @@ def _air(tunings: Sequence[Tuning]) -> list[str]:
                     f"{show_pressure(each.high, 'kPa', 0)})"
                 )
             said.append(
-                f"For the middle of {plain(each.range)}, {plain(each.ball)} wants about "
-                f"{show_pressure(each.best, 'kPa', 0)}{between}."
+                f"For the middle of {plain(each.range)}, {plain(each.ball)} wants "
+                f"about {show_pressure(each.best, 'kPa', 0)}{between}."
             )
     return said
 
@@ -154,12 +162,12 @@ def _against(rows: Sequence[BallBounce], ranges: Sequence[BounceRange]) -> str:
     for row in rows:
         for verdict in row.verdicts:
             words = lines.setdefault((ball_words(row), verdict.range.id), {})
-            where = plain(where_words(row, rows))
+            where = where_words(row, rows)
             words.setdefault(str(verdict.word), []).append(where)
     said = []
     for (ball, rule), words in lines.items():
         told = [
-            f"**{_WORDS[word]}** {'; '.join(each for each in words[word] if each)}"
+            f"**{_WORDS[word]}** {plain(_together(words[word]))}"
             for word in _WORDS
             if word in words
         ]
@@ -168,6 +176,14 @@ def _against(rows: Sequence[BallBounce], ranges: Sequence[BounceRange]) -> str:
         names = listed([each.id for each in ranges])
         return f"No ball of this class belongs to {plain(names)}."
     return "\n".join(said)
+
+
+def _together(where: Sequence[str]) -> str:
+    """Say ``at 45 kPa and 60 kPa`` in place of ``at 45 kPa and at 60 kPa``."""
+    words = [each for each in where if each]
+    if words and all(each.startswith("at ") and "," not in each for each in words):
+        return f"at {listed([each.removeprefix('at ') for each in words])}"
+    return "; ".join(words)
 
 
 def measured_part(parts: Parts, found: Bounciness) -> None:

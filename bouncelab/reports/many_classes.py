@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -19,6 +19,7 @@ from bouncelab.places import write_whole
 from bouncelab.readings.checks import check_drops
 from bouncelab.readings.files import read_drops
 from bouncelab.reports.class_report import write_report
+from bouncelab.reports.parts import counted
 from bouncelab.typesetting.making import PaperSize, make_html
 from bouncelab.typesetting.paper import Paper, plain, table
 
@@ -41,8 +42,8 @@ class ClassJob:
         To meet.
     quality : ReadingQuality
         How well heights could be read.
-    notes : bool
-        Whether to show the column of notes.
+    names, notes : bool
+        Whether to show who measured where that is persons, and the column of notes.
     size : {"a4", "us-letter"}
         Of the PDF's sheets.
     """
@@ -52,6 +53,7 @@ class ClassJob:
     name: str
     ranges: tuple[BounceRange, ...]
     quality: ReadingQuality
+    names: bool
     notes: bool
     size: PaperSize
 
@@ -67,7 +69,7 @@ def report_class(job: ClassJob) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``rows`` of the file and ``doubtful`` readings.
+        ``rows`` of the file, its ``groups`` and ``balls``, and ``doubtful`` readings.
 
     Raises
     ------
@@ -81,10 +83,15 @@ def report_class(job: ClassJob) -> dict[str, Any]:
         name=job.name,
         ranges=job.ranges,
         quality=job.quality,
+        names=job.names,
         notes=job.notes,
         size=job.size,
     )
-    told = {"rows": len(drops.table), "doubtful": len(drops.findings)}
+    named = {
+        f"{what}s": len({str(each) for each in drops.table[what]} - {"", "nan"})
+        for what in ("group", "ball")
+    }
+    told = {"rows": len(drops.table), **named, "doubtful": len(drops.findings)}
     write_whole(job.out / f"{job.name}.json", json.dumps(told).encode())
     return told
 
@@ -95,6 +102,7 @@ def write_reports(
     *,
     ranges: Sequence[BounceRange] = (),
     quality: ReadingQuality | None = None,
+    names: bool = False,
     notes: bool = False,
     size: PaperSize = "a4",
     executor: Executor | None = None,
@@ -106,7 +114,7 @@ def write_reports(
     ----------
     folder, out : pathlib.Path
         Class files (CSV, XLSX), and where the reports go.
-    ranges, quality, notes, size
+    ranges, quality, names, notes, size
         As for `bouncelab.reports.class_report.write_report`.
     executor : concurrent.futures.Executor, optional
         What runs the classes; see `bouncelab.batches.run_pieces`.
@@ -116,8 +124,9 @@ def write_reports(
     Returns
     -------
     tuple of pathlib.Path and list of Done
-        The index page, and what became of each class. A class whose file, options
-        and kit are those of an earlier run is not worked out again.
+        The index page, and what became of each class, with what `report_class` gave.
+        A class whose file, options and kit are those of an earlier run is not worked
+        out again.
 
     Raises
     ------
@@ -136,11 +145,11 @@ def write_reports(
             allowed="files that end in .csv or .xlsx",
             do="Put the classes' files there, one for each class.",
         )
-    names = _names(files)
+    called = _called(files)
     quality = quality or ReadingQuality()
     jobs = [
-        ClassJob(path, out, name, tuple(ranges), quality, notes, size)
-        for path, name in zip(files, names, strict=True)
+        ClassJob(path, out, name, tuple(ranges), quality, names, notes, size)
+        for path, name in zip(files, called, strict=True)
     ]
     marks = {job.name: _mark(job) for job in jobs}
     ledger = Ledger(out / "finished.jsonl")
@@ -157,15 +166,21 @@ def write_reports(
         jobs,
         name=lambda job: job.name,
         executor=executor,
-        done_before=lambda job: ledger.has(job.name, marks[job.name]),
+        done_before=lambda job: (
+            ledger.has(job.name, marks[job.name]) and bool(_told(out, job.name))
+        ),
         progress=note,
     )
+    done = [
+        replace(each, result=_told(out, each.name)) if each.before else each
+        for each in done
+    ]
     index = out / "index.html"
-    write_whole(index, make_html(_index(folder, out, files, done)).encode())
+    write_whole(index, make_html(_index(folder, files, done)).encode())
     return index, done
 
 
-def _names(files: Sequence[Path]) -> list[str]:
+def _called(files: Sequence[Path]) -> list[str]:
     """Name each report after its file; two files of one stem keep their endings."""
     stems = [path.stem for path in files]
     return [
@@ -181,34 +196,41 @@ def _mark(job: ClassJob) -> str:
         data = job.file.read_bytes()
     except OSError:
         data = b""
-    options = repr((job.ranges, job.quality, job.notes, job.size))
+    options = repr((job.ranges, job.quality, job.names, job.notes, job.size))
     return fingerprint(data, options, version("bouncelab"))
 
 
-def _index(
-    folder: Path, out: Path, files: Sequence[Path], done: Sequence[Done]
-) -> Paper:
-    rows = []
+def _told(out: Path, name: str) -> dict[str, Any]:
+    """Give what an earlier run told of a class; empty if that cannot be read."""
+    try:
+        told = json.loads((out / f"{name}.json").read_bytes())
+        return {key: int(told[key]) for key in ("rows", "groups", "balls", "doubtful")}
+    except (OSError, ValueError, TypeError, KeyError):
+        return {}
+
+
+def _index(folder: Path, files: Sequence[Path], done: Sequence[Done]) -> Paper:
+    rows, failed = [], []
     for path, each in zip(files, done, strict=True):
         if each.error:
-            rows.append([plain(path.name), "–", "–", plain(each.error)])
+            failed.append(f"- {plain(path.name)}: {plain(each.error)}")
+            rows.append([plain(path.name), "–", "–", "–", "–", "none: see above"])
             continue
-        told = each.result or json.loads((out / f"{each.name}.json").read_bytes())
-        link = quote(each.name)
-        rows.append(
-            [
-                plain(path.name),
-                str(told["rows"]),
-                str(told["doubtful"]),
-                f"[page](<{link}.html>), [PDF](<{link}.pdf>)",
-            ]
-        )
-    failed = sum(bool(each.error) for each in done)
-    said = f"{len(done)} class files, {failed} of them could not be reported."
+        told, link = each.result, quote(each.name)
+        counts = [str(told[key]) for key in ("groups", "balls", "rows", "doubtful")]
+        paper = f"[page](<{link}.html>), [PDF](<{link}.pdf>)"
+        rows.append([plain(path.name), *counts, paper])
+    look = sum(bool(each.result and each.result["doubtful"]) for each in done)
+    said = [
+        f"{counted(len(done), 'class file')}: {len(done) - len(failed)} with a report, "
+        f"{look} of these with readings to look at."
+    ]
+    if failed:
+        said += [f"**No report of {counted(len(failed), 'file')}:**", "\n".join(failed)]
+    headings = ["file", "groups", "balls", "drops", "to look at", "report"]
     return Paper(
         f"Reports of the classes in {folder.resolve().name}",
-        f"{said}\n\n"
-        + table(["file", "drops", "to look at", "report"], rows, right=(1, 2)),
+        "\n\n".join([*said, table(headings, rows, right=(1, 2, 3, 4))]),
         {},
         "bouncelab reports",
     )

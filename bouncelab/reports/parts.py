@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -17,8 +18,12 @@ __all__ = [
     "counted",
     "listed",
     "ordered_rows",
+    "unbroken",
     "where_words",
 ]
+
+_UNIT = re.compile(r"(\d) (?=(?:\\?%|cm|kPa|psi|°[CF]|in)(?!\w))")
+_HEIGHT, _PRESSURE, _WARMTH = 0.05, 2.5e3, 4.0  # m, Pa, K: less needs no word
 
 
 @dataclass
@@ -55,14 +60,14 @@ class Parts:
         self.texts.append(f"## {title} {{#{mark}}}")
 
     def say(self, *texts: str) -> None:
-        """Add paragraphs.
+        """Add paragraphs; no line ends between a number and its unit.
 
         Parameters
         ----------
         *texts : str
             Markdown; empty ones are left out.
         """
-        self.texts += [text for text in texts if text]
+        self.texts += [_UNIT.sub("\\1\u00a0", text) for text in texts if text]
 
     def show(self, picture: Picture, caption: str, *, width: str = "16cm") -> None:
         """Add a figure with its description in words.
@@ -142,22 +147,23 @@ def where_words(row: BallBounce, rows: Iterable[BallBounce]) -> str:
     alike = [each for each in rows if each.ball == row.ball]
     parts = []
     if row.gauge_pressure is not None and _varies(
-        [each.gauge_pressure for each in alike]
+        [each.gauge_pressure for each in alike], _PRESSURE
     ):
         parts.append(f"at {show_pressure(row.gauge_pressure)}")
-    if row.floor and _varies([each.floor for each in alike]):
+    if row.floor and len({each.floor for each in alike}) > 1:
         parts.append(f"on {row.floor}")
     if row.temperature is not None and _varies(
-        [each.temperature and round(each.temperature / 4) for each in alike]
+        [each.temperature for each in alike], _WARMTH
     ):
         parts.append(f"at {show_temperature(row.temperature)}")
-    if _varies([round(each.drop_height, 1) for each in alike]):
+    if _varies([each.drop_height for each in alike], _HEIGHT):
         parts.append(f"from {show_length(row.drop_height)}")
     return ", ".join(parts)
 
 
-def _varies(values: Sequence[object]) -> bool:
-    return len(set(values)) > 1
+def _varies(values: Sequence[float | None], most: float) -> bool:
+    known = [each for each in values if each is not None]
+    return len(known) < len(values) or max(known) - min(known) > most
 
 
 def counted(count: int, noun: str) -> str:
@@ -206,3 +212,19 @@ def listed(words: Sequence[str]) -> str:
         return "; ".join(words)
     *most, last = words or [""]
     return f"{', '.join(most)} and {last}" if most else last
+
+
+def unbroken(value: str) -> str:
+    """Keep a value and its uncertainty on one line.
+
+    Parameters
+    ----------
+    value : str
+        Such as ``0.776 ± 0.013``.
+
+    Returns
+    -------
+    str
+        With spaces at which no line ends.
+    """
+    return value.replace(" ", "\u00a0")

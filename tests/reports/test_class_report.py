@@ -90,21 +90,71 @@ def test_comparisons_and_air_are_told_with_their_statistics(drops, page):
     assert not re.search(r"\bp [<=]", said)  # no bare p-value
 
 
-def test_each_group_has_a_page_with_its_own_drops(drops, sheets):
+def test_each_group_has_one_page_with_its_own_drops(drops, sheets):
     found = bounciness(drops)
     with pymupdf.open(stream=sheets) as document:
         texts = [flat(each.get_text()) for each in document]
-    for name in groups_of(found):
-        first = next(k for k, text in enumerate(texts) if f"For group {name}" in text)
-        assert texts[first].startswith(f"For group {name}")
-        both = texts[first] + texts[min(first + 1, len(texts) - 1)]
-        assert "One thing to think about" in both
-    table = found.drops.table
-    oak = table[table["group"] == "Oak"]
-    start = next(k for k, text in enumerate(texts) if "For group Oak" in text)
-    two = texts[start] + " " + texts[start + 1]
-    for row in oak.index:
-        assert re.search(rf"\b{row}\b", two)
+    first = next(k for k, text in enumerate(texts) if text.startswith("For group"))
+    names = groups_of(found)
+    assert len(names) == 8
+    for k, name in enumerate(names):
+        said = texts[first + k]
+        assert said.startswith(f"For group {name} ")
+        assert "One thing to think about" in said
+        for row in found.rows:
+            trials = row.trials
+            mine = [who == name for who in trials.group]
+            heights = [
+                f"{100 * each:.1f}" + " (?)" * bool(doubt)
+                for each, doubt in zip(
+                    trials.rebound_height[mine], trials.doubtful[mine], strict=True
+                )
+            ]
+            assert ", ".join(heights) in said
+    assert texts[first + 8].startswith("How this was worked out")
+
+
+def test_a_group_can_check_its_first_drop_by_hand():
+    rows = [["Oak", "A", "72 in", f"{28.72 + k} in", "", ""] for k in range(3)]
+    said = class_paper(check_drops(read_rows(HEADINGS, rows))).text
+    found = re.search(r"sqrt\{([\d.]+)/([\d.]+)\} = ([\d.]+)", said)
+    h2, h1, e = found.groups()
+
+    assert f"{(float(h2) / float(h1)) ** 0.5:.3f}" == e == "0.632"
+
+
+def test_a_column_of_pupils_is_numbered_unless_names_are_asked_for():
+    headings = ["Students", *HEADINGS[1:]]
+    rows = [
+        [who, "A", "200", f"{57 + k}", "", ""]
+        for who in ("Kim and Lee", "Sam")
+        for k in range(3)
+    ]
+    drops = check_drops(read_rows(headings, rows))
+    hidden = words_of(make_html(class_paper(drops)))
+    shown_too = words_of(make_html(class_paper(drops, names=True)))
+
+    assert "Kim" not in hidden
+    assert "For Group 1" in hidden
+    assert "For group Kim and Lee" in shown_too
+
+
+def test_what_is_said_of_groups_does_not_contradict_itself(drops):
+    rows = [
+        [who, "A", "200", f"{base + k}", "", ""]
+        for who, base in (("Oak", 100), ("Elm", 101), ("Ash", 103))
+        for k in range(4)
+    ]
+    said = class_paper(check_drops(read_rows(HEADINGS, rows))).text
+    assert "matters who measured" in said
+    assert "no two groups could be told apart" not in flat(said)
+
+
+def test_the_contents_lead_to_every_part(page):
+    marks = re.findall(r'href="#([^"]+)"', page)
+    assert len(marks) == len(set(marks)) == 6 + 8
+    for each in marks:
+        assert f'id="{each}"' in page
 
 
 def test_every_figure_is_told_in_words_and_stands_in_the_page(paper, page):

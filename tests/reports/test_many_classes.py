@@ -35,7 +35,9 @@ def test_a_broken_class_stops_no_other_and_the_page_leads_to_each(classes, tmp_p
 
     assert [bool(each.error) for each in done] == [False, False, True, False]
     page = index.read_text("utf-8")
-    assert "4 class files, 1 of them could not be reported." in page
+    assert "4 class files: 3 with a report, 0 of these with readings" in page
+    assert "No report of 1 file" in page
+    assert "broken.csv" in page
     links = [part.split('"')[0] for part in page.split('href="')[1:]]
     assert len(links) == 6
     for link in links:
@@ -59,6 +61,49 @@ def test_finished_work_is_not_repeated_and_changed_work_is(classes, tmp_path):
     (out / "7a_report.pdf").unlink()  # a page that is gone is made again
     _, done = write_reports(classes, out)
     assert not {each.name: each.before for each in done}["7a_report"]
+
+
+def test_what_was_told_before_is_told_again(classes, tmp_path):
+    out = tmp_path / "out"
+    index, first = write_reports(classes, out)
+    page = index.read_bytes()
+    (out / "7b_report.json").write_text("{")  # a stop, or somebody's hand
+    _, again = write_reports(classes, out)
+
+    assert [each.result for each in again] == [each.result for each in first]
+    assert index.read_bytes() == page
+    assert [each.name for each in again if not each.before and not each.error] == [
+        "7b_report"
+    ]
+
+
+def test_the_exit_status_tells_all_some_and_none(tmp_path, capsys):
+    for name, files, status in (
+        ("good", {"7a": SMALL}, 0),
+        ("doubtful", {"7a": SMALL + "Oak,Futsal ball,200,9S\n"}, 1),
+        ("none", {"7a": "nothing"}, 2),
+    ):
+        folder = tmp_path / name
+        folder.mkdir()
+        for stem, text in files.items():
+            (folder / f"{stem}.csv").write_text(text)
+        asked = ["report", str(folder), "--out", str(tmp_path / f"{name} out")]
+        assert main([*asked, "--workers", "1"]) == status
+    assert (tmp_path / "none out" / "index.html").is_file()
+    capsys.readouterr()
+
+
+def test_names_and_notes_stay_out_of_many_reports_too(tmp_path):
+    folder = tmp_path / "classes"
+    folder.mkdir()
+    text = SMALL.replace("group,", "students,").replace("Oak,", "Kim and Lee,")
+    (folder / "7a.csv").write_text(text)
+    out = tmp_path / "out"
+
+    write_reports(folder, out)
+    assert "Kim" not in (out / "7a_report.html").read_text("utf-8")
+    write_reports(folder, out, names=True)
+    assert "Kim" in (out / "7a_report.html").read_text("utf-8")
 
 
 def test_other_options_are_other_work(classes, tmp_path):
@@ -85,10 +130,13 @@ def test_a_run_that_is_stopped_goes_on_where_it_was(classes, tmp_path):
 
 
 def test_any_executor_will_do(classes, tmp_path):
-    with ThreadPoolExecutor(2) as executor:
+    write_reports(classes, tmp_path / "here")
+    with ThreadPoolExecutor(3) as executor:
         _, done = write_reports(classes, tmp_path / "out", executor=executor)
 
     assert sum(not each.error for each in done) == 3
+    for path in (tmp_path / "here").glob("*_report.*"):
+        assert path.read_bytes() == (tmp_path / "out" / path.name).read_bytes()
 
 
 def test_a_cluster_gives_the_same_pages(classes, tmp_path):
@@ -134,4 +182,4 @@ def test_the_command_reports_a_folder_on_processes(classes, tmp_path, capsys):
     assert "5 of 5" in said.err
     assert "broken_report: broken.csv" in said.err
     told = json.loads((out / "larkfield_floors_report.json").read_text())
-    assert told == {"rows": 120, "doubtful": 0}
+    assert told == {"rows": 120, "groups": 4, "balls": 1, "doubtful": 0}
