@@ -9,7 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Turn", "rota", "square"]
+__all__ = ["Turn", "pressures_of", "rota", "square"]
+
+_TRIES = 300  # orders looked at for a short lesson; more gain little
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,27 +90,75 @@ def rota(
     list of Turn
         In the order of time; where groups outnumber balls, some wait for a turn.
 
+    Notes
+    -----
+    If time is short, every ball still meets as many groups as every other, and every
+    group as many balls, to within one; of many such orders, drawn by lot, the one is
+    taken in which any two balls share the most groups. Every round has the same
+    meetings, so that a ball's pressures are compared within groups as well.
+
     Examples
     --------
     >>> len(rota(4, 3)), len(rota(4, 3, turns=2))
     (12, 6)
     """
     size = max(groups, balls)
-    digest = hashlib.blake2b(f"{seed}|{groups}|{balls}".encode(), digest_size=8)
-    lot = np.random.default_rng(int.from_bytes(digest.digest(), "big"))
+    lot = _lot(f"{seed}|{groups}|{balls}")
+    many = min(turns or size, size)
+    short = _short(groups, balls, many, lot) if many < size else None
     made = []
     for step in range(rounds):
-        order = square(size)
+        if short is None:
+            order = square(size)[lot.permutation(size)][:groups]
+            order = lot.permutation(size)[order]
+        else:
+            order = short
         if step % 2:
             order = order[:, ::-1]  # what came first comes last
-        order = lot.permutation(size)[order][lot.permutation(size)]
-        for column in range(min(turns or size, size)):
-            for group in range(groups):
-                ball = int(order[group, column])
-                if ball < balls:
-                    slot = step * min(turns or size, size) + column
-                    made.append(Turn(slot, group, ball, step))
+        made += [
+            Turn(step * many + column, group, int(order[group, column]), step)
+            for column in range(many)
+            for group in range(groups)
+            if 0 <= order[group, column] < balls
+        ]
     return made
+
+
+def _lot(text: str) -> np.random.Generator:
+    digest = hashlib.blake2b(text.encode(), digest_size=8).digest()
+    return np.random.default_rng(int.from_bytes(digest, "big"))
+
+
+def _short(
+    groups: int, balls: int, turns: int, lot: np.random.Generator
+) -> NDArray[np.int64]:
+    """Deal balls to groups for a few turns; shape (groups, turns), -1 for none."""
+    long, few = max(groups, balls), min(groups, balls)
+    period = long // int(np.gcd(long, few))
+    dealt = [(step * few + step // period) % long for step in range(turns)]
+    best, most = np.array(dealt), (-long, -long, -long)
+    for number in range(_TRIES):
+        starts = lot.permutation(long)[:turns] if number else np.array(dealt)
+        meets = np.zeros((long, few), dtype=np.int64)
+        for start in starts:
+            meets[(start + np.arange(few)) % long, np.arange(few)] = 1
+        of_balls = meets if balls > groups else meets.T
+        shared = of_balls @ of_balls.T
+        loads = meets.sum(axis=1)
+        apart = shared[~np.eye(balls, dtype=bool)]
+        lopsided = max(int(np.ptp(loads)), 1)
+        merit = (-lopsided, int(apart.min()), -int(np.square(apart).sum()))
+        if merit > most:
+            best, most = starts, merit
+    order = np.full((groups, turns), -1)
+    for column, start in enumerate(lot.permutation(best)):
+        one, other = (start + np.arange(few)) % long, np.arange(few)
+        if balls > groups:
+            order[other, column] = one
+        else:
+            order[one, column] = other
+    names = np.append(lot.permutation(balls), -1)  # the last for no ball
+    return np.asarray(names[order[lot.permutation(groups)]])
 
 
 def pressures_of(balls: int, levels: Sequence[float], seed: str) -> list[list[float]]:
@@ -129,10 +179,7 @@ def pressures_of(balls: int, levels: Sequence[float], seed: str) -> list[list[fl
         One order for each ball.
     """
     order = square(len(levels))
-    lot = np.random.default_rng(
-        int.from_bytes(hashlib.blake2b(seed.encode(), digest_size=8).digest(), "big")
-    )
-    rows = lot.permutation(len(levels))
+    rows = _lot(seed).permutation(len(levels))
     return [
         [levels[k] for k in order[rows[ball % len(levels)]]] for ball in range(balls)
     ]

@@ -48,6 +48,37 @@ def test_a_ball_is_with_one_group_at_a_time_and_meets_each(groups, balls, rounds
     assert len(met) == len(turns) == rounds * groups * balls
 
 
+@settings(max_examples=60, deadline=None)
+@given(
+    groups=st.integers(2, 9),
+    balls=st.integers(2, 12),
+    turns=st.integers(2, 8),
+    seed=st.text(max_size=4),
+)
+def test_a_short_lesson_deals_balls_and_groups_evenly(groups, balls, turns, seed):
+    dealt = rota(groups, balls, rounds=2, turns=turns, seed=seed)
+
+    meetings = [
+        {(t.group, t.ball) for t in dealt if t.round == each} for each in (0, 1)
+    ]
+    assert meetings[0] == meetings[1]  # pressures are compared within groups
+    for one, many in ((0, groups), (1, balls)):
+        loads = [sum(pair[one] == k for pair in meetings[0]) for k in range(many)]
+        assert max(loads) - min(loads) <= 1
+    assert len({(t.slot, t.ball) for t in dealt}) == len(dealt)
+    assert len({(t.slot, t.group) for t in dealt}) == len(dealt)
+
+
+@pytest.mark.parametrize(("turns", "shared"), [(3, 1), (4, 2)])
+def test_of_short_orders_one_is_taken_in_which_any_two_balls_share_groups(
+    turns, shared
+):
+    # Three of seven: the seven lines of the smallest projective plane.
+    met = [{t.group for t in rota(7, 7, turns=turns) if t.ball == k} for k in range(7)]
+
+    assert {len(a & b) for a in met for b in met if a is not b} == {shared}
+
+
 def test_the_same_seed_draws_the_same_order_and_another_one_another():
     assert rota(6, 5, seed="a") == rota(6, 5, seed="a")
     assert rota(6, 5, seed="a") != rota(6, 5, seed="b")
