@@ -114,7 +114,9 @@ def test_a_notebook_is_stripped_and_its_cells_are_short(path):
             assert cell["execution_count"] is None
             source = "".join(cell["source"])
             # A worksheet's source declares answers, in long lists but in no loops.
-            most, start = (45, "^") if path.parent.name == "worksheets" else (5, r"^\s*")
+            most, start = (
+                (45, "^") if path.parent.name == "worksheets" else (5, r"^\s*")
+            )
             assert len(source.splitlines()) <= most, cell["id"]
             assert not re.search(rf"{start}(def|for|if|while|class) ", source, re.M)
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
-from matplotlib.ticker import AutoMinorLocator
+from matplotlib.ticker import MaxNLocator
 
 from bouncelab.figures.picture import COLOURS, Picture
 
@@ -98,18 +100,39 @@ def draw_graph(
             )
         else:
             axes.plot(across, up, "o", color="black", markersize=5)
-    axes.set_xlim(x.low, x.high)
-    axes.set_ylim(y.low, y.high)
+    _squares(axes, x, y)
     axes.set_xlabel(x.name)
     axes.set_ylabel(y.name)
-    if not x.marked:
-        axes.set_xticks([])
-    axes.xaxis.set_minor_locator(AutoMinorLocator())
-    axes.yaxis.set_minor_locator(AutoMinorLocator())
-    axes.grid(which="major", color="0.62", linewidth=0.7)
-    axes.grid(which="minor", color="0.85", linewidth=0.5)
-    axes.set_axisbelow(True)
     return Picture(figure, _words(x, y, points, bars, lines, band, words))
+
+
+def _squares(axes: Axes, x: Axis, y: Axis) -> None:
+    """Rule the paper; all lines at once, which is much faster than a grid."""
+    axes.set_xlim(x.low, x.high)
+    axes.set_ylim(y.low, y.high)
+    numbers = [_numbers(each) for each in (x, y)]
+    for parts, grey, width in ((5, "0.85", 0.5), (1, "0.62", 0.7)):
+        across, up = (_between(marks, parts) for marks in numbers)
+        lines = [[(each, y.low), (each, y.high)] for each in across]
+        lines += [[(x.low, each), (x.high, each)] for each in up]
+        axes.add_collection(
+            LineCollection(lines, colors=grey, linewidths=width, zorder=0.5)
+        )
+    axes.set_xticks([m for m in numbers[0] if x.low <= m <= x.high and x.marked])
+    axes.set_yticks([m for m in numbers[1] if y.low <= m <= y.high and y.marked])
+
+
+def _numbers(axis: Axis) -> list[float]:
+    """Give round numbers from just below the axis to just above it."""
+    return [
+        float(each)
+        for each in MaxNLocator(8, steps=[1, 2, 5, 10]).tick_values(axis.low, axis.high)
+    ]
+
+
+def _between(marks: Sequence[float], parts: int) -> list[float]:
+    step = (marks[1] - marks[0]) / parts
+    return [marks[0] + k * step for k in range(parts * (len(marks) - 1) + 1)]
 
 
 def _words(

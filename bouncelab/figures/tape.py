@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import ceil, floor
 
+from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 
@@ -57,9 +58,11 @@ def draw_tape(*, bottom: float, diameter: float) -> Picture:
     figure = Figure(figsize=(3.4, 3.4 * (high - low) / 34))
     axes = figure.add_axes((0, 0, 1, 1))
     axes.axvspan(0, 7, color=_FACE, linewidth=0)
-    for mark in range(max(low, 0), high + 1):
-        length = 2.4 if mark % 10 == 0 else 1.7 if mark % 5 == 0 else 1.0
-        axes.plot([7 - length, 7], [mark, mark], color="black", linewidth=0.8)
+    marks = range(max(low, 0), high + 1)
+    lengths = [2.4 if m % 10 == 0 else 1.7 if m % 5 == 0 else 1.0 for m in marks]
+    lines = [[(7 - a, m), (7, m)] for m, a in zip(marks, lengths, strict=True)]
+    axes.add_collection(LineCollection(lines, colors="black", linewidths=0.8))
+    for mark in marks:
         if mark % 10 == 0:
             axes.text(4.2, mark, f"{mark}", ha="right", va="center", fontsize=9)
     middle = (8 + size_cm / 2, low_cm + size_cm / 2)

@@ -14,7 +14,14 @@ from typing import Any, Literal
 from bouncelab.errors import BounceLabError, InputError
 from bouncelab.typesetting.paper import Paper
 
-__all__ = ["PaperSize", "compile_typst", "make_html", "make_pdf"]
+__all__ = [
+    "PaperError",
+    "PaperSize",
+    "compile_typst",
+    "draw_png",
+    "make_html",
+    "make_pdf",
+]
 
 PaperSize = Literal["a4", "us-letter"]
 
@@ -200,8 +207,10 @@ def _typst(text: str) -> str:
     return f"#{_quoted(text)}"
 
 
-def compile_typst(source: str, folder: Path, *, title: str) -> bytes:
-    """Turn typst's own language into a PDF.
+def compile_typst(
+    source: str, folder: Path, *, title: str, dots: float | None = None
+) -> bytes:
+    """Turn typst's own language into a PDF, or into PNG.
 
     Parameters
     ----------
@@ -211,11 +220,13 @@ def compile_typst(source: str, folder: Path, *, title: str) -> bytes:
         Where its figures stand; nothing outside can be read.
     title : str
         What an error calls it.
+    dots : float, optional
+        An inch, for PNG.
 
     Returns
     -------
     bytes
-        A tagged PDF without a time of making.
+        A tagged PDF without a time of making; PNG of its only page with `dots`.
 
     Raises
     ------
@@ -230,7 +241,12 @@ def compile_typst(source: str, folder: Path, *, title: str) -> bytes:
     path.write_text(source, encoding="utf-8")
     try:
         made = typst.compile(
-            str(path), root=str(folder), font_paths=_fonts(), timestamp=_TIME
+            str(path),
+            root=str(folder),
+            font_paths=_fonts(),
+            timestamp=_TIME,
+            format="png" if dots else "pdf",
+            ppi=dots,
         )
     except RuntimeError as error:
         raise PaperError(
@@ -240,3 +256,33 @@ def compile_typst(source: str, folder: Path, *, title: str) -> bytes:
             do="Mend that place in its text.",
         ) from error
     return bytes(made)
+
+
+def draw_png(svg: str, *, width: float, height: float, dots: float = 110.0) -> bytes:
+    """Turn a drawing into an image of dots, for where no SVG can be shown.
+
+    Parameters
+    ----------
+    svg : str
+        With its letters as shapes.
+    width, height : float
+        In inches.
+    dots : float, optional
+        An inch.
+
+    Returns
+    -------
+    bytes
+        PNG.
+
+    Raises
+    ------
+    BounceLabError
+        If typst is missing or the drawing cannot be used.
+    """
+    page = f"width: {width:.3f}in, height: {height:.3f}in, margin: 0pt"
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place)
+        (folder / "drawing.svg").write_text(svg, encoding="utf-8")
+        source = f'#set page({page})\n#image("drawing.svg", width: 100%)'
+        return compile_typst(source, folder, title="a drawing", dots=dots)

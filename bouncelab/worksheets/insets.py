@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 from bouncelab.figures.picture import Picture
 
 __all__ = ["Drawing", "Table"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Drawing:
-    """A figure of a sheet.
+    """A figure of a sheet, drawn once, when a form needs it.
 
     Attributes
     ----------
     make : callable
-        Draws it; called when a form needs it.
+        Draws it.
     caption : str
         A line below it, Markdown.
     width : str
@@ -27,6 +28,16 @@ class Drawing:
     make: Callable[[], Picture]
     caption: str
     width: str
+
+    @cached_property
+    def picture(self) -> Picture:
+        """The figure with its words."""
+        return self.make()
+
+    @cached_property
+    def svg(self) -> str:
+        """The figure for paper, its letters as shapes."""
+        return self.picture.svg(outlines=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,10 +89,9 @@ def _inset(block: Block, variant: Variant, figures: dict[str, bytes]) -> str:
         found = variant.tables[block.content]
         return table(found.headings, found.rows, caption=found.caption)
     drawing = variant.drawings[block.content]
-    picture = drawing.make()
     file = f"{block.content}.svg"
-    figures[file] = picture.svg(outlines=True).encode()
-    return figure(file, picture, caption=drawing.caption, width=drawing.width)
+    figures[file] = drawing.svg.encode()
+    return figure(file, drawing.picture, caption=drawing.caption, width=drawing.width)
 
 
 def _place(asked: Answer) -> str:

@@ -80,9 +80,10 @@ def preview(source: Source, variant: Variant) -> str:
             parts.append(table(found.headings, found.rows))
         else:
             drawing = variant.drawings[block.content]
-            picture = drawing.make()
-            data = base64.b64encode(png(picture)).decode()
-            parts.append(f"![{plain(picture.words)}](data:image/png;base64,{data})")
+            data = base64.b64encode(png(drawing)).decode()
+            parts.append(
+                f"![{plain(drawing.picture.words)}](data:image/png;base64,{data})"
+            )
             parts.append(drawing.caption)
     return "\n\n".join([*parts, "---", "# Its key", key_text(source, variant)])
 
