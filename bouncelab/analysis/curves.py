@@ -17,6 +17,7 @@ _LARGEST_A = 1.02  # a gas cannot give back more than it took, but for noise
 _LEAST_C, _MOST_C, _GRID = 300.0, 1e6, 80  # Pa
 _ROUNDS = 3  # the gauge's weight depends on the slope, so the fit is repeated
 _SHRINKS = 40  # of the bracket about c; each leaves 0.62 of it
+_RISK = 0.05  # of doubting weights that are right
 _GOLDEN = 0.6180339887498949
 
 
@@ -110,8 +111,8 @@ def fit_curve(
     All drops at one pressure share that pressure's error, so the means are
     weighted with :math:`w = 1/[s^2/n + (f'(p)\,u_p)^2]`. For a given c the curve
     is a straight line in a and b; c is searched on a grid and then refined by
-    golden section. If the points lie further from the curve than their weights
-    allow, the covariance grows in proportion.
+    golden section. If the points lie further from the curve than chance allows
+    (chi square, 5 %), the covariance grows in proportion.
 
     References
     ----------
@@ -180,6 +181,8 @@ def fit_curves(
     >>> [round(each.a, 4) for each in curves]
     [0.75, 0.8]
     """
+    from scipy.special import chdtri
+
     weight = 1.0 / np.maximum(variance, 1e-12)
     for _ in range(_ROUNDS if gauge_uncertainty > 0 else 1):
         a, b, c = _search(FORMS[form], pressure, value, weight)
@@ -200,7 +203,8 @@ def fit_curves(
     if spare > 0:
         left = value - (a[:, None] - b[:, None] * base)
         misfit = np.einsum("bl,bl->b", weight, left**2) / spare
-        covariance *= np.maximum(1.0, misfit)[:, None, None]
+        doubted = misfit > float(chdtri(spare, _RISK)) / spare
+        covariance *= np.where(doubted, misfit, 1.0)[:, None, None]
     return [
         Curve(form, float(a[k]), float(b[k]), float(c[k]), covariance[k])
         for k in range(a.size)

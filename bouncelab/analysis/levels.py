@@ -10,11 +10,15 @@ from numpy.typing import NDArray
 
 from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
+from bouncelab.analysis.compared import level_of
+from bouncelab.analysis.group_effect import group_effect
 from bouncelab.errors import InputError
 
 __all__ = ["Levels", "levels_of", "rows_of"]
 
 Numbers = NDArray[np.float64]
+
+_RISK = 0.05  # of seeing differences between groups that are alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,9 @@ class Levels:
         Degrees of freedom of `spread`.
     shared : float
         Standard uncertainty of all ratios together, from tape and setting.
+    of_groups, groups : float and int
+        Standard uncertainty of all ratios together because groups measure
+        differently, 0 if they do not or there is one; and how many there are.
     diameter : float or None
         In m.
     """
@@ -45,6 +52,8 @@ class Levels:
     spread: float
     dof: int
     shared: float
+    of_groups: float
+    groups: int
     diameter: float | None
 
 
@@ -112,6 +121,15 @@ def levels_of(rows: Sequence[BallBounce]) -> Levels | None:
     ratios = [r.trials.rebound_height / r.trials.drop_height for r in rows]
     squares = sum(float(np.sum((x - x.mean()) ** 2)) for x in ratios)
     dof = sum(x.size - 1 for x in ratios)
+    effect = group_effect([level_of(row, "pressure") for row in rows])
+    of_groups, groups = 0.0, 1
+    if effect is not None:
+        groups = effect.groups
+        if effect.p < _RISK:
+            slope = 2 * float(np.mean([r.e for r in rows]))  # of the ratio e² by e
+            of_groups = slope * effect.between / float(np.sqrt(groups))
+            # What groups share is no scatter of the drops.
+            squares, dof = effect.within_squares * slope**2, effect.within_dof
     return Levels(
         pressure=np.array([r.gauge_pressure for r in rows], dtype=np.float64),
         ratio=np.array([x.mean() for x in ratios]),
@@ -119,5 +137,7 @@ def levels_of(rows: Sequence[BallBounce]) -> Levels | None:
         spread=float(np.sqrt(squares / dof)) if dof else 0.0,
         dof=dof,
         shared=float(np.mean([2 * r.e * r.basis.type_b for r in rows])),
+        of_groups=of_groups,
+        groups=groups,
         diameter=rows[0].diameter,
     )

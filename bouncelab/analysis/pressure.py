@@ -326,10 +326,15 @@ def _solve(
     floor, ceiling = max(p[0] - reach, 0.0), p[-1] + reach
     if maximum is not None:
         ceiling = min(ceiling, maximum)
-    t = float(stdtrit(levels.dof, 0.5 + _COVERAGE / 2))
     grid = np.linspace(floor, ceiling, _POINTS_ON_CURVE)
     shown = curve.at(grid)
-    doubt = np.hypot(curve.uncertainty(grid), levels.shared)
+    own = np.hypot(curve.uncertainty(grid), levels.shared)
+    doubt = np.hypot(own, levels.of_groups)
+    # Welch–Satterthwaite: what few groups tell of themselves is not much.
+    freedom = doubt**4 / (
+        own**4 / levels.dof + levels.of_groups**4 / max(levels.groups - 1, 1)
+    )
+    t = stdtrit(freedom, 0.5 + _COVERAGE / 2)
     one = t * np.hypot(doubt, levels.spread)
     inside = (shown - one >= low) & (shown + one <= high)
     told: dict[str, Any] = {"target": float(target), "reasons": reasons}
@@ -351,7 +356,7 @@ def _solve(
     else:
         reasons.append(
             f"The middle of the range is not reached between {show_pressure(floor)} "
-            f"and {show_pressure(ceiling)}, where it was measured; the curve says "
+            f"and {show_pressure(ceiling)}; so far the curve may be used, and it says "
             "nothing beyond."
         )
     if not inside.any():

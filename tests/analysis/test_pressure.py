@@ -190,3 +190,34 @@ def test_a_minimum_alone_is_a_target_too(window):
     )
 
     assert result.safe_low > result.best
+
+
+def test_groups_that_read_differently_widen_the_interval_and_it_still_covers(window):
+    rng = np.random.default_rng(21)
+    headings = ["group", *HEADINGS]
+    hit = told = 0
+    widths = {0.0: [], 0.012: []}
+    for each in [0.012] * 120 + [0.0] * 20:
+        shifts = rng.normal(0, each, 4)
+        rows = []
+        for p in PRESSURES:
+            real = p + rng.normal(0, 1500.0)
+            for k, shift in enumerate(shifts):
+                for ratio in truth(real) + shift + rng.normal(0, 0.008, 3):
+                    cells = ["Basketball 7", "1.8", f"{1.8 * ratio:.6f}", f"{p / 1e3}"]
+                    rows.append([f"g{k}", *cells])
+        found = bounciness(read_rows(headings, rows))
+        result = tune_pressure(found, ball="basketball 7", range=window)
+        if result.best is None:
+            continue
+        low = -np.inf if result.low is None else result.low
+        high = np.inf if result.high is None else result.high
+        if result.low and result.high:
+            widths[each].append(high - low)
+        if each:
+            told += 1
+            hit += low <= 40e3 <= high
+
+    assert told > 100
+    assert 0.88 <= hit / told <= 1.0
+    assert np.median(widths[0.012]) > 1.2 * np.median(widths[0.0])
