@@ -174,6 +174,8 @@ def make_sheets(
         done_before=lambda piece: ledger.has(piece.name, marks[piece.name]),
         progress=note,
     )
+    if ledger.path.is_file():
+        _in_order(ledger.path)
     told += [f"{each.name}: {each.error}" for each in ended if each.error]
     told += _left_over(folder, {file for piece in pieces for file in piece.files()})
     failed = {each.name for each in ended if each.error}
@@ -296,6 +298,12 @@ def _forms(
             yield f"{start}.html", make_html(paper).encode()
         if "pdf" in piece.forms:
             yield f"{start}.pdf", make_pdf(paper, size=piece.size, large=piece.large)
+
+
+def _in_order(path: Path) -> None:
+    """Put the lines of the ledger in order, so that a folder does not tell its day."""
+    lines = {line for line in path.read_bytes().split(b"\n") if line}
+    write_whole(path, b"\n".join(sorted(lines)) + b"\n")
 
 
 def _left_over(folder: Path, files: set[str]) -> list[str]:

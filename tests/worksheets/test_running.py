@@ -3,13 +3,13 @@
 import json
 
 import pytest
-from worksheets.example import ANSWERS, CODE, GIVENS, MARKDOWN, WORKING, source_bytes
 
 from bouncelab.errors import NotebookError
 from bouncelab.worksheets.codes import new_code
 from bouncelab.worksheets.filling import asides, body, check_text
 from bouncelab.worksheets.running import numbers, solve, solve_code
 from bouncelab.worksheets.source import parse_source, read_source
+from worksheets.example import ANSWERS, CODE, GIVENS, MARKDOWN, WORKING, source_bytes
 
 SOURCE = parse_source("example.ipynb", source_bytes())
 CODE_OF_ANN = new_code("autumn", "ann", 0, SOURCE.ranges)
@@ -92,9 +92,11 @@ def places(text):
 
 
 def bad(*cells):
-    with pytest.raises(NotebookError) as told:
-        found = source(*cells)
+    def check(found):
         check_text(found, solve_code(found, CODE_OF_ANN))
+
+    with pytest.raises(NotebookError) as told:
+        check(source(*cells))
     return str(told.value)
 
 
@@ -179,8 +181,6 @@ def test_a_source_that_is_not_there_names_those_of_the_kit():
 
 def test_an_unused_step_is_no_answer():
     extra = "sheet.step('double', 2 * e)"
-    made = source(
-        ("markdown", MARKDOWN), *BASE, ("code", extra), ("markdown", WORKING)
-    )
+    made = source(("markdown", MARKDOWN), *BASE, ("code", extra), ("markdown", WORKING))
 
     assert "double" in solve_code(made, CODE_OF_ANN).steps
