@@ -70,7 +70,7 @@ def class_paper(
     if any(row.n for row in found.rows):
         bounce_part(parts, found)
         differ_part(parts, told)
-        air_part(parts, tuned, ranges)
+        air_part(parts, found, tuned, ranges)
     groups = groups_of(found)
     for k, name in enumerate(groups[:_MOST_GROUPS], start=1):
         group_part(parts, found, name, f"group-{k}", notes=notes)

@@ -16,11 +16,13 @@ from bouncelab.figures.pressure_curve import draw_pressure_curve
 from bouncelab.kinds import find_ball
 from bouncelab.reports.parts import Parts, counted, unbroken
 from bouncelab.typesetting.paper import plain, table
+from bouncelab.units import show_temperature
 
 __all__ = ["air_part", "comparisons", "differ_part", "tunings"]
 
 _PAIRS = 12  # told in words, the surest first
 _ALIKE = 4  # of those that cannot be told apart, the nearest to it
+_WARMTH = 5.0  # K between drops; more may show in the bounce
 _LEVELS = 18  # in one figure, so that it fits a page
 
 
@@ -145,7 +147,10 @@ def tunings(found: Bounciness, wanted: Iterable[BounceRange]) -> list[Tuning]:
 
 
 def air_part(
-    parts: Parts, made: Sequence[Tuning], wanted: Sequence[BounceRange]
+    parts: Parts,
+    found: Bounciness,
+    made: Sequence[Tuning],
+    wanted: Sequence[BounceRange],
 ) -> None:
     """Tell how much air each ball needs for its range, or why it cannot be told.
 
@@ -153,6 +158,8 @@ def air_part(
     ----------
     parts : Parts
         Takes it.
+    found : Bounciness
+        The class's results.
     made : sequence of Tuning
         By `tunings`.
     wanted : sequence of BounceRange
@@ -172,6 +179,7 @@ def air_part(
     for tuning in made:
         parts.say(f"### {plain(tuning.ball)}, {plain(tuning.range)}")
         parts.say(plain(tuning.advice))
+        parts.say(plain(_warmth(found, tuning.ball)))
         if tuning.curve is not None and tuning.levels is not None:
             levels = counted(len(tuning.levels.pressure), "pressure")
             parts.show(
@@ -180,3 +188,22 @@ def air_part(
                 f"measured at {levels}.",
                 width="14cm",
             )
+
+
+def _warmth(found: Bounciness, ball: str) -> str:
+    """Say so if pressures may have differed because temperatures did."""
+    degrees = [
+        row.temperature
+        for row in found.rows
+        if row.n
+        and row.ball == ball
+        and row.gauge_pressure is not None
+        and row.temperature is not None
+    ]
+    if not degrees or max(degrees) - min(degrees) < _WARMTH:
+        return ""
+    return (
+        f"These drops were made at {show_temperature(min(degrees))} to "
+        f"{show_temperature(max(degrees))}: what warmth does is in this curve, too. "
+        "Vary the pressure alone before you rely on it."
+    )
