@@ -32,12 +32,16 @@ class PlanCheck:
         Share in which balls that are alike were told apart, all pairs together.
     covered : float
         Share of the intervals of a difference that hold the true one.
+    expanded, expanded_gap : float
+        Mean half-widths of the intervals of one ball's e and of that difference.
     """
 
     lessons: int
     seen: float
     false_alarms: float
     covered: float
+    expanded: float
+    expanded_gap: float
 
     def to_dict(self) -> dict[str, Any]:
         """Give plain values for JSON."""
@@ -47,7 +51,9 @@ class PlanCheck:
         return (
             f"Of {self.lessons} simulated lessons {100 * self.seen:.0f} of 100 saw the "
             f"difference, {100 * self.false_alarms:.0f} of 100 told balls apart that "
-            f"were alike, and {100 * self.covered:.0f} of 100 intervals held the truth."
+            f"were alike, and {100 * self.covered:.0f} of 100 intervals held the "
+            f"truth. One ball's e came out to ± {self.expanded:.3f}, a difference to "
+            f"± {self.expanded_gap:.3f}."
         )
 
 
@@ -77,19 +83,25 @@ def check_plan(plan: Plan, *, lessons: int = 200, seed: int = 0) -> PlanCheck:
         raise InputError("simulated lessons", str(lessons), "1 or more", "Take 200.")
     rng = np.random.default_rng(seed)
     seen = alarms = covered = 0
+    wide, wide_gap = 0.0, 0.0
     for _ in range(lessons):
-        told = compare(_lesson(rng, plan, plan.difference), by="ball")
-        pair = next(p for p in told.pairs if {p.a, p.b} == set(plan.balls[:2]))
-        true = plan.difference if pair.b == plan.balls[0] else -plan.difference
+        found = _lesson(rng, plan, plan.difference)
+        told = compare(found, by="ball")
+        lively, other = (plan.balls[k] for k in plan.hardest)
+        pair = next(p for p in told.pairs if {p.a, p.b} == {lively, other})
+        true = plan.difference if pair.b == lively else -plan.difference
         seen += pair.different
         covered += pair.low <= true <= pair.high
+        wide += float(np.mean([row.expanded for row in found.rows]))
+        wide_gap += (pair.high - pair.low) / 2
         alike = compare(_lesson(rng, plan, 0.0), by="ball")
         alarms += any(pair.different for pair in alike.pairs)
-    return PlanCheck(lessons, seen / lessons, alarms / lessons, covered / lessons)
+    sums = (seen, alarms, covered, wide, wide_gap)
+    return PlanCheck(lessons, *(each / lessons for each in sums))
 
 
 def _lesson(rng: np.random.Generator, plan: Plan, gap: float) -> Bounciness:
-    """Give the results of one lesson in which the first ball is livelier by `gap`."""
+    """Give the results of one lesson with one of the hardest two livelier by `gap`."""
     told = plan.assumed
     shift = rng.normal(0, told.group_spread, len(plan.sizes))
     own = rng.normal(0, told.own_spread, (len(plan.sizes), len(plan.balls)))
@@ -97,7 +109,7 @@ def _lesson(rng: np.random.Generator, plan: Plan, gap: float) -> Bounciness:
     for turn in plan.turns:
         if turn.round:
             continue
-        e = told.e + gap * (turn.ball == 0) + shift[turn.group]
+        e = told.e + gap * (turn.ball == plan.hardest[0]) + shift[turn.group]
         e += own[turn.group, turn.ball]
         for each in rng.normal(e, told.drop_spread, plan.drops):
             rebound = f"{told.drop_height * each**2:.6f}"

@@ -3,25 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from math import ceil, isfinite
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+from math import isfinite
 from typing import Any
 
 from bouncelab.analysis.foresight import (
     POWER,
     Assumed,
+    Meeting,
     chance_to_see,
     expected_expanded,
+    expected_gap,
     smallest_difference,
 )
-from bouncelab.analysis.rota import Turn, rota
+from bouncelab.analysis.plan_limits import (
+    Wish,
+    fit_turns,
+    group_sizes,
+    minutes_for,
+    refuse,
+    turn_minutes,
+)
+from bouncelab.analysis.rota import Turn, pressures_of, rota
 from bouncelab.analysis.words import percent, plain
 from bouncelab.errors import InputError
 
 __all__ = ["Plan", "plan_lesson"]
 
-_SMALL, _USUAL, _LARGE = 2, 4, 5  # students in a group
-_FEW, _MANY = 3, 10  # drops of one ball by one group
+_LARGE = 5  # students in a group; more have nothing to do
+_LONGER = (10, 20, 30, 45, 60)  # minutes that might be found
 
 
 @dataclass(frozen=True)
@@ -40,6 +51,8 @@ class Plan:
         Of one ball by one group at one pressure.
     turns : tuple of Turn
         Who has which ball when.
+    orders : tuple of tuple of int
+        For each ball its pressures from round to round, 1 the lowest.
     slots : int
         Turns of the lesson, one after the other.
     minutes_needed, minutes : float
@@ -52,8 +65,10 @@ class Plan:
         Difference that is seen four times out of five.
     expanded : float
         Expected expanded uncertainty of one ball's e.
-    meetings : int
-        Groups that drop a given ball.
+    expanded_gap : float
+        The same of a difference between two balls.
+    hardest : tuple of int
+        The two balls for which `power`, `smallest` and `expanded_gap` are worst.
     reasons : tuple of str
         What does not go as wished, and what would help.
     assumed : Assumed
@@ -65,6 +80,7 @@ class Plan:
     rounds: int
     drops: int
     turns: tuple[Turn, ...] = field(repr=False)
+    orders: tuple[tuple[int, ...], ...]
     slots: int
     minutes_needed: float
     minutes: float
@@ -72,7 +88,8 @@ class Plan:
     power: float
     smallest: float
     expanded: float
-    meetings: int
+    expanded_gap: float
+    hardest: tuple[int, int]
     reasons: tuple[str, ...]
     assumed: Assumed
 
@@ -84,18 +101,19 @@ class Plan:
     @property
     def starts(self) -> list[float]:
         """Minutes from the start of the lesson at which each slot begins."""
-        told, each = self.assumed, _slot_minutes(self.drops, self.assumed)
-        per_round = max(self.slots // max(self.rounds, 1), 1)
-        pump = (self.minutes_needed - told.begin_minutes - told.end_minutes) - (
-            self.slots * each * (1 + told.slack)
-        )
-        pause = max(pump, 0.0) / max(self.rounds - 1, 1)
+        told, each = self.assumed, turn_minutes(self.drops, self.assumed)
+        each *= 1 + told.slack
+        floor = self.minutes_needed - told.begin_minutes - told.end_minutes
+        pause = (floor - self.slots * each) / max(self.rounds - 1, 1)
+        in_round = self.slots // self.rounds
         return [
-            told.begin_minutes
-            + slot * each * (1 + told.slack)
-            + (slot // per_round) * pause
+            told.begin_minutes + slot * each + (slot // in_round) * max(pause, 0.0)
             for slot in range(self.slots)
         ]
+
+    def pressure(self, turn: Turn) -> int:
+        """Give which of its ball's pressures a turn has, 1 the lowest."""
+        return self.orders[turn.ball][turn.round]
 
     @property
     def words(self) -> list[str]:
@@ -111,7 +129,12 @@ class Plan:
             f"It takes about {self.minutes_needed:.0f} of {self.minutes:.0f} minutes, "
             f"{self.assumed.begin_minutes:.0f} to begin and "
             f"{self.assumed.end_minutes:.0f} to end among them.",
-            f"Each ball's e will be known to about ± {self.expanded:.3f}.",
+            f"Each ball's e will be known to about ± {self.expanded:.3f}"
+            + (
+                f", a difference of two to about ± {self.expanded_gap:.3f}."
+                if isfinite(self.expanded_gap)
+                else "."
+            ),
         ]
         if isfinite(self.smallest):
             said.append(
@@ -135,16 +158,18 @@ class Plan:
             "power": plain(self.power),
             "smallest_difference": plain(self.smallest),
             "U_e": plain(self.expanded),
+            "U_difference": plain(self.expanded_gap),
             "turns": [
                 {
                     "slot": turn.slot + 1,
                     "starts_minute": plain(round(self.starts[turn.slot], 1)),
                     "group": turn.group + 1,
                     "ball": self.balls[turn.ball],
-                    "pressure": turn.round + 1,
+                    "pressure": self.pressure(turn),
                 }
                 for turn in self.turns
             ],
+            "assumed": self.assumed.to_dict(),
             "why": " ".join(self.reasons) or None,
         }
 
@@ -195,7 +220,7 @@ def plan_lesson(
     Every group meets every ball in the order of a Williams square, drawn by lot; if
     time is short, fewer of them. Balls are compared within groups, so the chance to
     see a difference is that of a paired t test on the groups, at a risk of 0.05
-    shared among all pairs; with one group it is that of the drops.
+    shared among all pairs, for the two balls that have fewest groups in common.
 
     Examples
     --------
@@ -203,184 +228,145 @@ def plan_lesson(
     >>> len(plan.sizes), plan.good
     (7, True)
     """
-    told = assumed or Assumed()
-    names = (
-        tuple(f"ball {chr(65 + k)}" for k in range(balls))
-        if isinstance(balls, int)
-        else tuple(balls)
+    names = [_name(k) for k in range(balls)] if isinstance(balls, int) else balls
+    wish = Wish(
+        students=students,
+        balls=tuple(names),
+        tapes=tapes,
+        minutes=minutes,
+        pumps=pumps,
+        pressures=pressures,
+        difference=difference,
+        seed=seed,
+        assumed=assumed or Assumed(),
     )
-    _refuse(students, names, tapes, minutes, pumps, pressures, difference, told)
-    sizes = _sizes(students, tapes)
-    reasons = []
-    if max(sizes) > _LARGE:
-        reasons.append(
-            f"Groups of {max(sizes)} leave some with nothing to do: "
-            f"{_some(ceil(students / _USUAL) - tapes, 'more tape')} would help."
-        )
-    room = (minutes - told.begin_minutes - told.end_minutes) / (1 + told.slack)
-    room -= (pressures - 1) * _pumping(len(names), pumps, told)
-    size = max(len(sizes), len(names))
-    turns, drops = _fit(room, size, pressures, told)
-    if drops == 0:
-        raise InputError(
-            what="the time on the floor",
-            read=f"{max(room, 0.0):.0f} minutes for {pressures} pressures",
-            allowed=f"enough for two balls with {_FEW} drops each by each group",
-            do="Take fewer pressures or a longer lesson.",
-        )
-    if len(sizes) > len(names):
-        reasons.append(
-            f"In each turn {_some(len(sizes) - len(names), 'group')} without a ball "
-            "predict, work in a notebook or rest: more balls would keep them busy."
-        )
-    if len(sizes) == 1:
-        reasons.append(
-            "With one group nobody can tell a ball from the way this group handles "
-            "it: expect more false alarms than 5 in 100. A second tape and group "
-            "would help."
-        )
-    if turns < size:
-        reasons.append(
-            f"There is no time for every group to meet every ball: each meets "
-            f"{turns if len(names) >= len(sizes) else 'some'} of {len(names)}. Fewer "
-            "balls, or more time, would let all comparisons be made within groups."
-        )
-    order = rota(len(sizes), len(names), rounds=pressures, turns=turns, seed=seed)
-    together = _together(order, len(names))
+    refuse(wish)
+    made = _made(wish)
+    return replace(made, reasons=(*_reasons(wish, made), *_instead(wish, made)))
+
+
+def _name(k: int) -> str:
+    return f"ball {chr(65 + k)}" if k < 26 else f"ball {k + 1}"
+
+
+def _made(wish: Wish) -> Plan:
+    """Give the plan without its reasons."""
+    told, names = wish.assumed, wish.balls
+    sizes = group_sizes(wish.students, wish.tapes)
+    turns, drops = fit_turns(wish, max(len(sizes), len(names)))
+    order = rota(
+        len(sizes), len(names), rounds=wish.pressures, turns=turns, seed=wish.seed
+    )
+    orders = pressures_of(len(names), range(1, wish.pressures + 1), wish.seed)
     pairs = len(names) * (len(names) - 1) // 2
-    power = chance_to_see(difference, together, drops, pairs, told)
-    smallest = smallest_difference(together, drops, pairs, told)
-    meetings = max(1, round(len(order) / (len(names) * pressures)))
-    slots = pressures * turns
-    needed = (slots * _slot_minutes(drops, told)) * (1 + told.slack)
-    needed += (pressures - 1) * _pumping(len(names), pumps, told) * (1 + told.slack)
-    needed += told.begin_minutes + told.end_minutes
-    if power < POWER:
-        reasons.append(_help(difference, smallest, len(sizes), turns, size))
+    met = [{turn.group for turn in order if turn.ball == k} for k in range(len(names))]
+    chances = {
+        each: chance_to_see(wish.difference, each, drops, pairs, told)
+        for each in {_meeting(a, b) for a, b in combinations(met, 2)}
+    }
+    worst = min(chances, key=lambda each: (chances[each], each.shared))
+    hardest = next(
+        (a, b)
+        for a, b in combinations(range(len(names)), 2)
+        if _meeting(met[a], met[b]) == worst
+    )
     return Plan(
         sizes=sizes,
         balls=names,
-        rounds=pressures,
+        rounds=wish.pressures,
         drops=drops,
         turns=tuple(order),
-        slots=slots,
-        minutes_needed=needed,
-        minutes=minutes,
-        difference=difference,
-        power=power,
-        smallest=smallest,
-        expanded=expected_expanded(meetings, drops, told),
-        meetings=meetings,
-        reasons=tuple(reasons),
+        orders=tuple(tuple(map(int, each)) for each in orders),
+        slots=wish.pressures * turns,
+        minutes_needed=minutes_for(wish, turns=turns, drops=drops),
+        minutes=wish.minutes,
+        difference=wish.difference,
+        power=chances[worst],
+        smallest=smallest_difference(worst, drops, pairs, told),
+        expanded=expected_expanded(max(1, min(map(len, met))), drops, told),
+        expanded_gap=expected_gap(worst, drops, told),
+        hardest=hardest,
+        reasons=(),
         assumed=told,
     )
 
 
-def _refuse(
-    students: int,
-    names: Sequence[str],
-    tapes: int,
-    minutes: float,
-    pumps: int,
-    pressures: int,
-    difference: float,
-    told: Assumed,
-) -> None:
-    least = told.begin_minutes + told.end_minutes
-    for what, read, allowed, bad, do in (
-        ("students", students, "2 or more", students < _SMALL, "One drops, one reads."),
-        (
-            "balls",
-            len(names),
-            "2 or more, each name once",
-            len(names) < 2 or len(set(names)) < len(names),
-            "Compare at least two.",
-        ),
-        ("tapes", tapes, "1 or more", tapes < 1, "A metre stick on a wall will do."),
-        (
-            "pressures",
-            pressures,
-            "1 or more",
-            pressures < 1,
-            "1 leaves balls as they are.",
-        ),
-        (
-            "pumps",
-            pumps,
-            "1 or more, for several pressures",
-            pumps < 0 or (pressures > 1 and pumps < 1),
-            "Find a pump with a gauge.",
-        ),
-        (
-            "minutes",
-            f"{minutes:g}",
-            f"more than {least:.0f}: so long it takes to begin and end",
-            not minutes > least,
-            "Take a longer lesson.",
-        ),
-        (
-            "the difference worth seeing",
-            f"{difference:g}",
-            "above 0 and below 1, in e",
-            not 0 < difference < 1,
-            "0.02 is a difference that players feel.",
-        ),
-    ):
-        if bad:
-            raise InputError(what, str(read), allowed, do)
+def _meeting(a: set[int], b: set[int]) -> Meeting:
+    fewer, more = sorted((len(a), len(b)))
+    return Meeting(len(a & b), fewer, more)
 
 
-def _sizes(students: int, tapes: int) -> tuple[int, ...]:
-    groups = max(1, min(tapes, students // _SMALL, ceil(students / _USUAL)))
-    small, more = divmod(students, groups)
-    return (small + 1,) * more + (small,) * (groups - more)
+def _reasons(wish: Wish, plan: Plan) -> list[str]:
+    """Say what does not go as wished, apart from what cannot be seen."""
+    groups, balls = len(plan.sizes), len(plan.balls)
+    said = []
+    if max(plan.sizes) > _LARGE:
+        more = len(group_sizes(wish.students, wish.students)) - groups
+        said.append(
+            f"Groups of {max(plan.sizes)} leave some with nothing to do: "
+            f"{_some(more, 'more tape')} would help."
+        )
+    if groups > balls:
+        said.append(
+            f"In each turn {_some(groups - balls, 'group')} without a ball predict, "
+            "work in a notebook or rest: more balls would keep them busy."
+        )
+    if groups == 1:
+        said.append(
+            "With one group nobody can tell a ball from the way this group handles "
+            "it: expect more false alarms than 5 in 100. A second tape and group "
+            "would help."
+        )
+    if plan.slots // plan.rounds < max(groups, balls):
+        counts = sorted(
+            {
+                sum(turn.group == k and not turn.round for turn in plan.turns)
+                for k in range(groups)
+            }
+        )
+        said.append(
+            "There is no time for every group to meet every ball: each meets "
+            f"{' or '.join(map(str, counts))} of {balls}."
+        )
+    return said
 
 
-def _slot_minutes(drops: int, told: Assumed) -> float:
-    return (told.change_seconds + drops * told.drop_seconds) / 60
-
-
-def _pumping(balls: int, pumps: int, told: Assumed) -> float:
-    return ceil(balls / max(pumps, 1)) * told.pump_seconds / 60
-
-
-def _fit(room: float, size: int, rounds: int, told: Assumed) -> tuple[int, int]:
-    """Give turns in a round and drops in a turn: all turns if three drops fit."""
-    for turns in range(size, 1, -1):
-        each = room / (turns * rounds)
-        drops = int((each * 60 - told.change_seconds) // told.drop_seconds)
-        if drops >= _FEW:
-            return turns, min(drops, _MANY)
-    return 0, 0
-
-
-def _together(order: Sequence[Turn], balls: int) -> int:
-    """Give how many groups drop both of two balls, at the least."""
-    met: dict[int, set[int]] = {}
-    for turn in order:
-        met.setdefault(turn.ball, set()).add(turn.group)
-    return min(
-        (
-            len(met.get(a, set()) & met.get(b, set()))
-            for a in range(balls)
-            for b in range(a)
-        ),
-        default=0,
+def _instead(wish: Wish, plan: Plan) -> list[str]:
+    """Say what can be seen instead, and what to cut, if the wish is too much."""
+    if plan.good:
+        return []
+    gap = f"A difference of {plan.difference:g}"
+    said = (
+        f"{gap} will often be missed; one of {plan.smallest:.3f} is seen."
+        if isfinite(plan.smallest)
+        else "A ball cannot be told from the group that drops it."
     )
+    fewer = range(wish.pressures - 1, 0, -1)
+    ways = []
+    for tries in (
+        [(_some(k, "pressure"), replace(wish, pressures=k)) for k in fewer],
+        [
+            (f"{k} balls", replace(wish, balls=wish.balls[:k]))
+            for k in range(len(wish.balls) - 1, 1, -1)
+        ],
+        [
+            (f"{wish.minutes + k:.0f} minutes", replace(wish, minutes=wish.minutes + k))
+            for k in _LONGER
+        ],
+    ):
+        ways += [words for words, other in tries if _sees(other)][:1]
+    if not ways:
+        return [said, "More groups, with a tape each, or a second lesson would help."]
+    return [said, f"It would be seen with {', or with '.join(ways)}."]
+
+
+def _sees(wish: Wish) -> bool:
+    try:
+        refuse(wish)
+    except InputError:
+        return False
+    return _made(wish).good
 
 
 def _some(count: int, noun: str) -> str:
     return f"{count} {noun}{'s' * (count != 1)}"
-
-
-def _help(gap: float, smallest: float, groups: int, turns: int, size: int) -> str:
-    if not isfinite(smallest):
-        return "Too few groups drop the same balls: nothing can be told with any trust."
-    said = (
-        f"A difference of {gap:g} will often be missed; one of {smallest:.3f} is seen."
-    )
-    if turns < size:
-        return f"{said} Fewer balls would help most."
-    if groups < 4:
-        return f"{said} More groups, with a tape each, would help most."
-    return f"{said} Fewer balls, or a second lesson with the same plan, would help."

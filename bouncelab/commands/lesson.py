@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from bouncelab.commands.class_file import chosen_ranges, take_ranges
 from bouncelab.commands.offer import DONE, LOOK, Commands, Parser, show, show_json, tell
+from bouncelab.errors import InputError
+
+if TYPE_CHECKING:
+    from bouncelab.analysis.foresight import Assumed
 
 __all__ = ["offer"]
 
@@ -59,6 +65,13 @@ def offer(commands: Commands) -> None:
         "--seed", metavar="TEXT", default="", help="draws another order, the same again"
     )
     plan.add_argument(
+        "--assume",
+        metavar="WHAT=N",
+        action="append",
+        default=[],
+        help="another assumption, such as drop_seconds=20; --json tells them all",
+    )
+    plan.add_argument(
         "--check",
         action="store_true",
         help="simulate 200 lessons and say what came of them",
@@ -103,15 +116,17 @@ def _plan(options: argparse.Namespace) -> int:
 
     text = options.balls.strip()
     names = [each.strip() for each in text.split(",") if each.strip()]
+    count = text.removeprefix("-")
     plan = plan_lesson(
         students=options.students,
-        balls=int(text) if text.lstrip("-").isdigit() else names,
+        balls=int(text) if count.isascii() and count.isdecimal() else names,
         tapes=options.tapes,
         minutes=options.minutes,
         pumps=options.pumps,
         pressures=options.pressures,
         difference=options.difference,
         seed=options.seed,
+        assumed=_assumed(options.assume),
     )
     check = None
     if options.check:
@@ -134,6 +149,26 @@ def _plan(options: argparse.Namespace) -> int:
         for path in write_plan(plan, options.out):
             tell(path)
     return DONE if plan.good else LOOK
+
+
+def _assumed(asked: Sequence[str]) -> Assumed:
+    from bouncelab.analysis.foresight import Assumed
+
+    usual = Assumed().to_dict()
+    for each in asked:
+        name, _, value = each.partition("=")
+        try:
+            if name.strip() not in usual:
+                raise ValueError
+            usual[name.strip()] = float(value)
+        except ValueError:
+            raise InputError(
+                what="--assume",
+                read=each,
+                allowed=f"one of {', '.join(usual)}, then = and a number",
+                do="Write for example drop_seconds=20.",
+            ) from None
+    return Assumed(**usual)
 
 
 def _papers(options: argparse.Namespace) -> int:

@@ -38,7 +38,7 @@ def plan_rows(plan: Plan) -> list[list[str]]:
             if turn is None:
                 row.append("–")
             elif plan.rounds > 1:
-                row.append(f"{plan.balls[turn.ball]}, pressure {turn.round + 1}")
+                row.append(f"{plan.balls[turn.ball]}, pressure {plan.pressure(turn)}")
             else:
                 row.append(plan.balls[turn.ball])
         rows.append(row)
@@ -65,16 +65,25 @@ def plan_paper(plan: Plan) -> Paper:
         "\n".join(f"- {plain(each)}" for each in plan.words),
         "## Who has which ball when",
         table(["turn", "starts at", *groups], rows),
-        f"In each turn a group drops its ball {plan.drops} times, then passes it on "
-        "and changes roles. A group with a dash has no ball in this turn: it predicts, "
-        "looks at its readings or helps to keep the floor clear.",
+        f"In each turn a group drops its ball {plan.drops} times, then passes it on. "
+        "A group with a dash has no ball in this turn: it predicts, looks at its "
+        "readings or helps to keep the floor clear.",
+        _roles(plan),
     ]
     if plan.rounds > 1:
-        parts.append(
-            "Between two rounds every ball is brought to its next pressure and the "
-            "gauge is read again. Give each ball an order of pressures of its own, so "
-            "that not all get fuller while arms get tired."
-        )
+        rounds = [f"round {k + 1}" for k in range(plan.rounds)]
+        orders = [
+            [plain(ball), *map(str, order)]
+            for ball, order in zip(plan.balls, plan.orders, strict=True)
+        ]
+        parts += [
+            "## Which pressure in which round",
+            "Pressure 1 is the lowest; choose them below the maximum printed on the "
+            "ball. Between two rounds every ball is brought to its next pressure and "
+            "the gauge is read again. Each ball has an order of its own, so that not "
+            "all get fuller while arms get tired.",
+            table(["ball", *rounds], orders),
+        ]
     parts += [
         "::: caution\nRead the maximum printed on each ball aloud before anyone pumps; "
         "it holds whatever the plan says. Landing places stay clear, one student of "
@@ -92,6 +101,26 @@ def plan_paper(plan: Plan) -> Paper:
     ]
     return Paper(
         "Plan of the lesson", "\n\n".join(parts), {}, "bouncelab: plan of the lesson"
+    )
+
+
+def _roles(plan: Plan) -> str:
+    """Say who does what, for the sizes of the groups."""
+    for_size = {
+        2: "of two, 1 drops and keeps the landing place clear, 2 reads and writes",
+        3: "of three, 1 drops, 2 reads, 3 writes and keeps the landing place clear",
+        4: "of four, 1 drops, 2 reads, 3 writes, 4 keeps the landing place clear",
+    }
+    sizes = sorted({min(each, 4) for each in plan.sizes})
+    said = "; in a group ".join(for_size[each] for each in sizes)
+    more = (
+        " In larger groups the others predict each rebound and check the reading."
+        if max(plan.sizes) > 4
+        else ""
+    )
+    return (
+        f"**Roles.** Number the students of each group. In a group {said}. Each time "
+        f"the group has a new ball, everyone takes the next role.{more}"
     )
 
 

@@ -8,7 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bouncelab.analysis.foresight import Assumed, chance_to_see, smallest_difference
+from bouncelab.analysis.foresight import (
+    Assumed,
+    Meeting,
+    chance_to_see,
+    smallest_difference,
+)
 from bouncelab.analysis.plan_check import check_plan
 from bouncelab.analysis.planning import plan_lesson
 from bouncelab.analysis.power import power_of
@@ -110,7 +115,7 @@ def test_a_plan_fits_its_time_and_everyone_is_in_a_group(
     except InputError as error:
         refused = error.what
     if plan is None:
-        assert refused == "the time on the floor"
+        assert refused == "minutes"
         return
 
     assert sum(plan.sizes) == students
@@ -143,6 +148,19 @@ def test_simulated_lessons_keep_what_the_plan_promises(asked):
     assert plan.power - 0.08 <= found.seen <= plan.power + 0.13
     assert found.false_alarms <= 0.085
     assert 0.91 <= found.covered <= 0.985
+    assert found.expanded == pytest.approx(plan.expanded, rel=0.1)
+    assert found.expanded_gap == pytest.approx(plan.expanded_gap, rel=0.1)
+
+
+def test_a_short_lesson_keeps_its_promise_for_the_two_balls_that_meet_least():
+    asked = {"students": 28, "balls": 7, "tapes": 7, "minutes": 37}
+    plan = plan_lesson(**asked, difference=0.08)
+    found = check_plan(plan, lessons=150, seed=1)
+
+    assert plan.slots < 7
+    assert plan.power - 0.12 <= found.seen <= plan.power + 0.15
+    assert found.expanded_gap == pytest.approx(plan.expanded_gap, rel=0.15)
+    assert 0.9 <= found.covered <= 0.99
 
 
 def test_one_group_is_warned_of_what_it_cannot_tell():
@@ -155,16 +173,18 @@ def test_one_group_is_warned_of_what_it_cannot_tell():
 def test_the_chance_of_one_group_is_that_of_its_drops():
     told = Assumed()
 
-    assert chance_to_see(0.01, 1, 8, 1, told) == pytest.approx(
+    assert chance_to_see(0.01, Meeting(1, 1, 1), 8, 1, told) == pytest.approx(
         power_of(difference=0.01, spread=told.drop_spread, drops=8)
     )
 
 
 def test_the_smallest_difference_is_seen_four_times_out_of_five():
     told = Assumed()
-    found = smallest_difference(6, 5, 3, told)
+    found = smallest_difference(Meeting(6, 6, 6), 5, 3, told)
 
-    assert chance_to_see(found, 6, 5, 3, told) == pytest.approx(0.8, abs=1e-6)
+    assert chance_to_see(found, Meeting(6, 6, 6), 5, 3, told) == pytest.approx(
+        0.8, abs=1e-6
+    )
 
 
 def test_when_time_is_short_it_says_what_can_be_seen_instead():
@@ -174,7 +194,60 @@ def test_when_time_is_short_it_says_what_can_be_seen_instead():
     assert not plan.good
     assert plan.slots < 10
     assert "There is no time for every group to meet every ball" in said
-    assert "Fewer balls" in said
+    assert "It would be seen with 2 balls, or with 52 minutes" in said
+    assert plan_lesson(students=30, balls=2, tapes=10, minutes=32).good
+    assert plan_lesson(students=30, balls=10, tapes=10, minutes=52).good
+
+
+@pytest.mark.parametrize(
+    ("met", "chance"),
+    [
+        (Meeting(0, 1, 1), 0.0),  # each ball by a group of its own
+        (Meeting(1, 1, 3), 0.0),
+        (Meeting(0, 1, 5), 0.0),
+    ],
+)
+def test_a_ball_that_only_one_of_several_groups_drops_is_not_told_apart(met, chance):
+    assert chance_to_see(0.1, met, 5, 1, Assumed()) == chance
+    assert smallest_difference(met, 5, 1, Assumed()) == np.inf
+
+
+def test_groups_that_share_no_ball_see_less_than_groups_that_do():
+    told = Assumed()
+    apart = chance_to_see(0.02, Meeting(0, 4, 4), 5, 3, told)
+
+    assert 0 < apart < chance_to_see(0.02, Meeting(4, 4, 4), 5, 3, told)
+
+
+def test_every_ball_has_each_pressure_once_and_not_all_rise_together():
+    plan = plan_lesson(students=16, balls=4, tapes=4, pressures=3, pumps=2, minutes=90)
+    told = plan.to_dict()["turns"]
+
+    for ball in plan.balls:
+        mine = {(t["group"], t["pressure"]) for t in told if t["ball"] == ball}
+        assert mine == {(g, p) for g in range(1, 5) for p in (1, 2, 3)}
+    assert len(set(plan.orders)) > 1
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"drop_seconds": 0.0},
+        {"slack": -0.1},
+        {"e": 1.0},
+        {"begin_minutes": float("nan")},
+        {"drop_spread": float("inf")},
+    ],
+)
+def test_what_cannot_be_assumed_is_said(wrong):
+    with pytest.raises(InputError, match=next(iter(wrong))):
+        Assumed(**wrong)
+
+
+def test_other_assumptions_change_the_plan():
+    quick = plan_lesson(students=28, balls=4, tapes=7, assumed=Assumed(drop_seconds=15))
+
+    assert quick.drops > plan_lesson(students=28, balls=4, tapes=7).drops
 
 
 def test_large_groups_are_told_how_many_tapes_would_help():
@@ -186,7 +259,7 @@ def test_large_groups_are_told_how_many_tapes_would_help():
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"students": 0}, "2 or more"),
+        ({"students": 0}, "2 to 400"),
         ({"students": 1}, "One drops, one reads"),
         ({"balls": 1}, "at least two"),
         ({"balls": ["A", "A"]}, "each name once"),
@@ -194,7 +267,11 @@ def test_large_groups_are_told_how_many_tapes_would_help():
         ({"pressures": 3}, "pump with a gauge"),
         ({"minutes": 5}, "longer lesson"),
         ({"minutes": float("nan")}, "longer lesson"),
-        ({"minutes": 25}, "Take fewer pressures or a longer lesson"),
+        ({"minutes": 25}, "allowed 26 to 1440.*set out before it begins"),
+        ({"minutes": float("inf")}, "longer lesson"),
+        ({"minutes": 35, "pressures": 3, "pumps": 1}, "fewer pressures"),
+        ({"balls": 1000}, "2 to 40"),
+        ({"balls": ["Oak", "oak "]}, "a name of its own"),
         ({"difference": 0}, "above 0 and below 1"),
     ],
 )
