@@ -141,8 +141,12 @@ def _plan(options: argparse.Namespace) -> int:
     else:
         show(remark_lines(plan.words))
         groups = [f"group {k + 1}" for k in range(len(plan.sizes))]
-        blocks = columns(["turn", "from", *groups], plan_rows(plan), right=(0, 1))
+        blocks = columns(
+            ["turn", "from", *groups], plan_rows(plan, brief=True), right=(0, 1)
+        )
         show(["", *(line for block in blocks for line in block), ""])
+        if plan.rounds > 1:
+            show(["In brackets: which of the ball's pressures, 1 the lowest.", ""])
         if check is not None:
             show(remark_lines([str(check)]))
     if options.out:

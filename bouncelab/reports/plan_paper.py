@@ -15,13 +15,15 @@ from bouncelab.typesetting.paper import Paper, plain, table
 __all__ = ["plan_paper", "plan_rows", "write_plan"]
 
 
-def plan_rows(plan: Plan) -> list[list[str]]:
+def plan_rows(plan: Plan, *, brief: bool = False) -> list[list[str]]:
     """Give the plan as a table: a row for each turn, a column for each group.
 
     Parameters
     ----------
     plan : Plan
         The plan.
+    brief : bool, optional
+        Give pressures as numbers in brackets.
 
     Returns
     -------
@@ -38,7 +40,9 @@ def plan_rows(plan: Plan) -> list[list[str]]:
             if turn is None:
                 row.append("–")
             elif plan.rounds > 1:
-                row.append(f"{plan.balls[turn.ball]}, pressure {plan.pressure(turn)}")
+                which = plan.pressure(turn)
+                told = f" ({which})" if brief else f", pressure {which}"
+                row.append(f"{plan.balls[turn.ball]}{told}")
             else:
                 row.append(plan.balls[turn.ball])
         rows.append(row)
@@ -60,7 +64,7 @@ def plan_paper(plan: Plan) -> Paper:
     """
     groups = [f"group {k + 1}" for k in range(len(plan.sizes))]
     told = plan.assumed
-    rows = [[plain(cell) for cell in row] for row in plan_rows(plan)]
+    rows = [[plain(cell) for cell in row] for row in plan_rows(plan, brief=True)]
     parts = [
         "\n".join(f"- {plain(each)}" for each in plan.words),
         "## Who has which ball when",
@@ -78,8 +82,8 @@ def plan_paper(plan: Plan) -> Paper:
         ]
         parts += [
             "## Which pressure in which round",
-            "Pressure 1 is the lowest; choose them below the maximum printed on the "
-            "ball. Between two rounds every ball is brought to its next pressure and "
+            "The number in brackets is the pressure, 1 the lowest; choose them below "
+            "the maximum printed on the ball. Between two rounds every ball is brought to its next pressure and "
             "the gauge is read again. Each ball has an order of its own, so that not "
             "all get fuller while arms get tired.",
             table(["ball", *rounds], orders),
