@@ -12,10 +12,13 @@ from bouncelab.readings.checks import check_drops
 from bouncelab.readings.drops import Drops
 from bouncelab.readings.files import read_drops
 from bouncelab.readings.merge import merge_drops, traced
+from bouncelab.readings.opening import bytes_of
+from bouncelab.readings.twice import Rows, file_rows, saved_twice
 
 __all__ = ["ClassFolder", "read_folder"]
 
 ENDINGS = (".csv", ".xlsx")
+_AGAIN = 4  # looks after a change; some disks count time in steps of 2 s
 
 
 @dataclass(slots=True)
@@ -26,6 +29,8 @@ class _Known:
     mark: str
     drops: Drops | None
     why: str
+    rows: Rows = ()
+    again: int = _AGAIN
 
 
 class ClassFolder:
@@ -48,7 +53,7 @@ class ClassFolder:
     Nothing is watched by the system, so that it works alike on shared drives; each
     `look` costs a glance at the file times, and reading only what changed. A file
     that cannot be read, such as one that is just being written, keeps its last good
-    table and is tried again at every look.
+    table and is tried again at every look; so does a folder that is away for a while.
     """
 
     def __init__(self, path: str | os.PathLike[str]) -> None:
@@ -57,6 +62,7 @@ class ClassFolder:
         self.drops = merge_drops([], source=self.path.name)
         self.notes: list[str] = []
         self._shown: tuple[tuple[str, str, str], ...] | None = None
+        self._gone: list[str] = []
 
     def look(self) -> bool:
         """Read what is new.
@@ -72,14 +78,15 @@ class ClassFolder:
             If the folder cannot be listed.
         """
         names = self._names()
-        for gone in set(self._known) - set(names):
-            del self._known[gone]
+        gone = sorted(set(self._known) - set(names))
+        gone = [name for name in gone if self._known.pop(name).drops is not None]
         for name in names:
             self._read(name)
         shown = tuple((n, self._known[n].mark, self._known[n].why) for n in names)
         if shown == self._shown:
             return False
         self._shown = shown
+        self._gone = gone
         self._merge(names)
         return True
 
@@ -87,7 +94,14 @@ class ClassFolder:
         try:
             found = sorted(path.name for path in self.path.iterdir())
         except FileNotFoundError:
-            return []
+            if not self._known:
+                return []
+            raise FileError(
+                what=f"the folder {self.path.name}",
+                read="no such folder now",
+                allowed="the folder that was here",
+                do="Its last good rows are kept; connect the drive or put it back.",
+            ) from None
         except OSError as error:
             raise FileError(
                 what=f"the folder {self.path.name}",
@@ -107,43 +121,50 @@ class ClassFolder:
             told = path.stat()
             state = (told.st_mtime_ns, told.st_size)
             if known is not None and known.state == state and not known.why:
-                return
-            mark = fingerprint(path.read_bytes())
+                if not known.again:
+                    return
+                known.again -= 1
+            mark = fingerprint(bytes_of(path))
             if known is not None and known.mark == mark:
                 known.state = state
                 if not known.why:
                     return
-            self._known[name] = _Known(state, mark, read_drops(path), "")
+            drops = read_drops(path)
+            self._known[name] = _Known(state, mark, drops, "", file_rows(drops))
         except (BounceLabError, OSError) as error:
-            why = " ".join(str(error).split())
+            why = _reason(error, path)
             if known is None:
                 self._known[name] = _Known((0, 0), "", None, why)
             else:
                 known.why = why
 
     def _merge(self, names: list[str]) -> None:
-        parts: list[tuple[str, Drops]] = []
-        notes: list[str] = []
-        seen: dict[str, str] = {}
+        notes = [f"{name} is gone: its rows no longer count." for name in self._gone]
         for name in names:
             known = self._known[name]
             if known.why:
                 kept = " Its last good rows are kept." if known.drops else ""
                 notes.append(f"{name} cannot be read now: {known.why}{kept}")
-            if known.drops is None:
-                continue
-            if known.mark in seen:
-                notes.append(
-                    f"{name} is the same as {seen[known.mark]}: counted only once."
-                )
-                continue
-            seen[known.mark] = name
-            parts.append((Path(name).stem, known.drops))
+        out, said = saved_twice({name: self._known[name].rows for name in names})
+        notes += said
+        parts = [
+            (Path(name).stem, drops)
+            for name in names
+            if name not in out and (drops := self._known[name].drops) is not None
+        ]
         count = sum(len(drops.table) for _, drops in parts)
         files = f"{len(parts)} file{'s' * (len(parts) != 1)}"
         self.notes = [f"{files}, {count} rows.", *notes]
         whole = merge_drops(parts, source=self.path.name)
         self.drops = traced(check_drops(whole)) if count else whole
+
+
+def _reason(error: BounceLabError | OSError, path: Path) -> str:
+    """Say why a file was not read, without its place on the disk or its name again."""
+    if not isinstance(error, BounceLabError):
+        return f"{(error.strerror or type(error).__name__).lower()}."
+    said = " ".join(str(error).split()).replace(str(path), path.name)
+    return said.removeprefix(path.name).lstrip(":, ")
 
 
 def read_folder(path: str | os.PathLike[str]) -> ClassFolder:

@@ -83,9 +83,9 @@ def plan_paper(plan: Plan) -> Paper:
         parts += [
             "## Which pressure in which round",
             "The number in brackets is the pressure, 1 the lowest; choose them below "
-            "the maximum printed on the ball. Between two rounds every ball is brought to its next pressure and "
-            "the gauge is read again. Each ball has an order of its own, so that not "
-            "all get fuller while arms get tired.",
+            "the maximum printed on the ball. Between two rounds every ball is "
+            "brought to its next pressure and the gauge is read again. Each ball has "
+            "an order of its own, so that not all get fuller while arms get tired.",
             table(["ball", *rounds], orders),
         ]
     parts += [

@@ -1,5 +1,6 @@
 """A folder of groups' files: merged, looked at again, and never stopped by one."""
 
+import os
 import shutil
 
 import numpy as np
@@ -119,6 +120,87 @@ def test_a_file_saved_twice_counts_once_and_a_removed_one_goes(folder):
     (folder / "oak (1).csv").unlink()
     assert watched.look()
     assert watched.drops.table["group"].tolist() == ["Elm"] * 3
+
+
+def test_a_table_saved_as_csv_and_as_spreadsheet_counts_once(folder):
+    pd.read_csv(folder / "oak.csv").to_excel(folder / "oak.xlsx", index=False)
+    watched = read_folder(folder)
+
+    assert len(watched.drops.table) == 6
+    assert any("counted only once" in note for note in watched.notes)
+
+
+def test_of_an_older_state_beside_a_newer_only_the_newer_counts(folder):
+    (folder / "oak (1).csv").write_text(OAK + "Futsal ball,200,56\n")
+    watched = read_folder(folder)
+
+    assert len(watched.drops.table) == 7
+    assert any("oak.csv is an older state of oak (1).csv" in n for n in watched.notes)
+
+
+def test_two_groups_that_read_the_same_both_count_and_are_pointed_out(folder):
+    (folder / "ash.csv").write_bytes(OAK.replace("\n", "\r\n").encode())
+    watched = read_folder(folder)
+
+    assert len(watched.drops.table) == 9
+    assert any("hold the same readings, and both count" in n for n in watched.notes)
+
+
+def test_a_group_that_splits_its_work_keeps_all_of_it(folder):
+    row = 'Elm,Futsal ball,78 1/2,"22,5"\n'
+    (folder / "elm later.csv").write_text(ELM.splitlines()[0] + "\n" + row)
+
+    assert len(read_folder(folder).drops.table) == 7
+
+
+def test_a_removed_file_goes_with_a_word(folder):
+    watched = ClassFolder(folder)
+    (folder / "broken.csv").write_text("x")
+    watched.look()
+    (folder / "broken.csv").unlink()
+    (folder / "oak.csv").unlink()
+
+    assert watched.look()
+    assert watched.notes[1:] == ["oak.csv is gone: its rows no longer count."]
+
+
+def test_a_change_within_one_step_of_the_disk_s_clock_is_seen(folder):
+    watched = ClassFolder(folder)
+    watched.look()
+    path = folder / "oak.csv"
+    before = path.stat()
+    path.write_text(OAK.replace("57", "59"))
+    os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
+
+    assert watched.look()
+    assert watched.drops.table["rebound_height_m"].max() == pytest.approx(0.59)
+
+
+def test_what_is_no_file_is_named_without_its_place_on_the_disk(folder):
+    (folder / "inner.csv").mkdir()
+    (folder / "nowhere.csv").symlink_to(folder / "missing")
+    os.mkfifo(folder / "pipe.csv")
+    watched = ClassFolder(folder)
+
+    assert watched.look()
+    assert len(watched.drops.table) == 6
+    said = " ".join(watched.notes)
+    assert all(name in said for name in ("inner.csv", "nowhere.csv", "pipe.csv"))
+    assert str(folder) not in said
+    assert "Errno" not in said
+
+
+def test_a_folder_that_is_away_for_a_while_loses_no_row(folder):
+    watched = ClassFolder(folder)
+    watched.look()
+    folder.rename(folder.with_name("away"))
+    with pytest.raises(FileError, match="last good rows are kept"):
+        watched.look()
+    assert len(watched.drops.table) == 6
+
+    folder.with_name("away").rename(folder)
+    assert not watched.look()
+    assert len(watched.drops.table) == 6
 
 
 def test_spreadsheets_stand_beside_csv_and_other_files_are_passed_over(folder):

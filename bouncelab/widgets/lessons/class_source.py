@@ -71,9 +71,9 @@ class ClassSource:
             tell = method()
             if tell is None:
                 return  # the lesson is gone
+            loop.call_later(_EVERY, look)  # first, so that no fault ends the watch
             if self.look():
                 tell()
-            loop.call_later(_EVERY, look)
 
         loop.call_later(_EVERY, look)
 
@@ -90,9 +90,10 @@ class ClassSource:
         try:
             new = self._folder.look()
         except BounceLabError as error:
-            self.notes = [" ".join(str(error).split())]
-            return True
+            before, self.notes = self.notes, [" ".join(str(error).split())]
+            return before != self.notes
         if new:
             self.found = bounciness(self._folder.drops)
-            self.notes = self._folder.notes
-        return new
+        back = self.notes != self._folder.notes  # the folder was away for a while
+        self.notes = self._folder.notes
+        return new or back
