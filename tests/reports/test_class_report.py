@@ -6,12 +6,15 @@ from html import unescape
 import numpy as np
 import pymupdf
 import pytest
+from matplotlib.colors import to_rgb
+from scipy import stats
 
 from bouncelab import bounciness, check_drops, find_range, read_drops
 from bouncelab.analysis.comparison import compare
 from bouncelab.analysis.pressure import tune_pressure
 from bouncelab.analysis.words import shown
 from bouncelab.cli import main
+from bouncelab.figures.strips import draw_strips
 from bouncelab.places import kit_folder
 from bouncelab.readings.drops import read_rows
 from bouncelab.reports.class_report import class_paper, write_report
@@ -58,13 +61,20 @@ def sheets(paper):
 
 
 def test_every_ball_s_number_is_the_library_s(drops, page, sheets):
-    said, printed = words_of(page), pdf_words(sheets)
-    for row in bounciness(drops, ranges=RANGES).rows:
-        value = shown(row.e, row.expanded)
-        assert value in said
-        assert value.replace("± ", "±") in printed.replace("± ", "±")
+    table = words_of(page).split("energy lost")[1].split("± is the")[0]
+    told = words_of(page).split("Against the ranges")[1].split("What to know")[0]
+    printed = pdf_words(sheets).split("energy lost")[1].split("For group")[0]
+    rows = [row for row in bounciness(drops, ranges=RANGES).rows if row.n]
+    assert table.count("±") == 2 * len(rows) == 34
+    for row in rows:
+        line = (
+            f"{100 * row.drop_height:.1f} {row.n} {100 * row.rebound_height:.1f} "
+            f"{shown(row.e, row.expanded)} {shown(row.no_air, row.no_air_expanded)}"
+        )
+        assert line in table
+        assert line.replace("± ", "±") in printed.replace("± ", "±")
         for verdict in row.verdicts:
-            assert flat(verdict.reason) in said
+            assert flat(verdict.reason) in told
 
 
 def test_every_doubtful_reading_is_named_with_what_to_try(drops, page):
@@ -75,6 +85,7 @@ def test_every_doubtful_reading_is_named_with_what_to_try(drops, page):
         assert each.read in said
     assert f"{len(found.findings)} readings should be looked at" in said
     assert "2 drops were left out and none set aside." in said
+    assert "Drops: 241 in the file, 239 used." in said
 
 
 def test_comparisons_and_air_are_told_with_their_statistics(drops, page):
@@ -82,12 +93,54 @@ def test_comparisons_and_air_are_told_with_their_statistics(drops, page):
     found = bounciness(drops)
     pairs = sorted(compare(found, by="pressure").pairs, key=lambda each: each.p)
     for pair in pairs:
-        assert pair.finding in said
-        assert pair.size in said
+        luck = "under 0.001" if pair.p_holm < 0.001 else f"{pair.p_holm:.3f}"
+        hint = f" {pair.hint}" if pair.hint else ""
+        assert f"{pair.finding}.{hint} {pair.size} {luck} {pair.method}" in said
     tuning = tune_pressure(found, ball="Futsal ball", range=RANGES[0])
     assert tuning.advice in said
     assert "Never pump a ball above the pressure printed on it" in said
     assert not re.search(r"\bp [<=]", said)  # no bare p-value
+
+
+def test_the_first_paragraph_answers_what_was_found(drops, page):
+    said = words_of(page).split("What we found")[1].split("In this report")[0]
+    rows = [row for row in bounciness(drops).rows if row.n]
+    most, least = max(rows, key=lambda r: r.e), min(rows, key=lambda r: r.e)
+    for word, row in (("The liveliest", most), ("the least lively", least)):
+        value = shown(row.e, row.expanded)
+        assert re.search(
+            rf"{word}, {row.ball}[^,]*, kept {row.e:.0%}".replace("%", " %")
+            + rf" of its speed \( ?e = {value}",
+            said,
+        )
+    assert "some balls and some pressures differ; no two groups" in said
+    assert "Futsal ball wants about 43 kPa" in said
+    assert "meets it at 45.0 kPa, 60.0 kPa and 75.0 kPa" in said
+    assert "does not meet it at 90.0 kPa" in said
+
+
+def test_where_warmth_varied_the_pressure_curve_says_so():
+    drops = check_drops(read_drops(kit_folder("data") / "larkfield_floors.csv"))
+    said = class_paper(drops, ranges=RANGES).text
+    assert "what warmth does is in this curve, too" in said
+
+
+def test_without_a_range_or_a_ball_for_it_the_reason_is_said(drops):
+    none = words_of(make_html(class_paper(drops)))
+    assert "no range was asked for" in none
+    rows = [[g, b, "200", f"5{k}", "", ""] for g in "AB" for b in "CD" for k in "12"]
+    other = class_paper(check_drops(read_rows(HEADINGS, rows)), ranges=RANGES)
+    said = words_of(make_html(other))
+    assert "No ball of this class belongs to" in said
+    assert "None of the ranges asked for belongs to a ball with air" in said
+
+
+def test_names_in_any_script_keep_their_letters_in_the_figures():
+    rows = [["Oak", "كرة 橡皮球", "200", f"{57 + k}", "", ""] for k in range(3)]
+    paper = class_paper(check_drops(read_rows(HEADINGS, rows)))
+
+    assert "كرة 橡皮球" in paper.figures["figure1.svg"].decode()
+    assert "كرة" in pdf_words(make_pdf(paper)) or "ةرك" in pdf_words(make_pdf(paper))
 
 
 def test_each_group_has_one_page_with_its_own_drops(drops, sheets):
@@ -111,6 +164,11 @@ def test_each_group_has_one_page_with_its_own_drops(drops, sheets):
                 )
             ]
             assert ", ".join(heights) in said
+            if any(mine):
+                e = trials.e[mine]
+                half = stats.t.ppf(0.975, e.size - 1) * stats.sem(e)
+                own = f"{shown(e.mean(), half)} {shown(row.e, row.expanded)}"
+                assert own.replace("± ", "±") in said.replace("± ", "±")
     assert texts[first + 8].startswith("How this was worked out")
 
 
@@ -256,11 +314,26 @@ def test_the_pdf_holds_nothing_personal_but_what_the_file_holds(sheets):
     assert "larkfield class" in told["title"]
 
 
-def test_strips_can_be_told_apart_in_grey(drops, sheets):
-    with pymupdf.open(stream=sheets) as document:
-        grey = document[2].get_pixmap(dpi=60, colorspace=pymupdf.csGRAY)
-    shades = np.frombuffer(grey.samples, np.uint8)
-    assert (shades < 140).sum() > 200  # marks are dark enough on white
+def test_balls_in_one_figure_can_be_told_apart_in_grey(drops):
+    found = bounciness(drops, ranges=RANGES)
+    rows = list({row.ball: row for row in found.rows if row.n}.values())[:7]
+    axes = draw_strips(rows).figure.axes[0]
+    marks, band = {}, axes.patches[0].get_facecolor()
+    for line in axes.lines:
+        if line.get_label() in ("drop", "doubtful drop"):
+            place = round(float(np.mean(line.get_ydata())))
+            marks.setdefault(rows[place].ball, set()).add(
+                (line.get_marker(), line.get_markeredgecolor())
+            )
+    shapes = [next(iter(each))[0] for each in marks.values()]
+    assert all(len(each) == 1 for each in marks.values())
+    assert len(set(shapes)) == len(shapes) > 4
+    for (_, colour), *_ in map(list, marks.values()):
+        assert grey(colour) < grey(band) - 0.2 < grey("white") - 0.2
+
+
+def grey(colour):
+    return float(np.dot(to_rgb(colour), (0.299, 0.587, 0.114)))
 
 
 def test_the_command_writes_both_and_says_what_to_look_at(tmp_path, capsys):
