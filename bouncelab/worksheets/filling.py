@@ -55,6 +55,8 @@ def body(source: Source, variant: Variant) -> Iterator[Block]:
     NotebookError
         If a place is for something that is not there, or would show an answer.
     """
+    if PLACE.search(source.title):
+        raise _no_place(source, "with the title", source.title, [])
     titled = False
     for cell in source.cells:
         if cell.kind != "text":

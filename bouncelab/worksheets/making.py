@@ -247,12 +247,12 @@ def _pieces(
     folder: Path,
 ) -> Iterator[_Piece]:
     data = (source.name, source.data)
-    for one in sheets:
-        yield _Piece(one.stem, *data, (one,), forms, size, large, folder)
-    for start in range(0, len(sheets), _KEY_SHEETS):
+    for start in range(0, len(sheets), _KEY_SHEETS):  # first, as they take longest
         some = tuple(sheets[start : start + _KEY_SHEETS])
         name = "key.pdf" if not start else f"key_{start // _KEY_SHEETS + 1}.pdf"
         yield _Piece(name, *data, some, forms, size, large, folder, key=True)
+    for one in sheets:
+        yield _Piece(one.stem, *data, (one,), forms, size, large, folder)
 
 
 def make_piece(piece: _Piece) -> list[str]:

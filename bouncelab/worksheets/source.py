@@ -22,6 +22,7 @@ __all__ = ["Cell", "Source", "parse_source", "read_source"]
 _MOST_BYTES = 20_000_000
 _ROLE = re.compile(r"\s*#{1,6}\s*(hint|working|for the teacher)\b", re.IGNORECASE)
 _ROLES = {"hint": "hint", "working": "working", "for the teacher": "teacher"}
+_MARKS = re.compile(r"[*_`$\\]")
 _TITLE = re.compile(r"^#\s+(.+?)\s*$", re.MULTILINE)
 
 
@@ -64,11 +65,11 @@ class Source:
 
     @cached_property
     def title(self) -> str:
-        """The first heading, or the file's name without one."""
+        """The first heading without marks, or the file's name without one."""
         for cell in self.cells:
             found = _TITLE.search(cell.text) if cell.kind == "text" else None
             if found:
-                return found[1]
+                return _MARKS.sub("", found[1])
         return Path(self.name).stem
 
     @cached_property

@@ -131,6 +131,14 @@ def test_an_answer_needs_a_place_and_a_place_an_answer():
         ("markdown", MARKDOWN + "\n\n{{picture curve}}"), *BASE
     )
     assert "a place for" in bad(("markdown", MARKDOWN + "\n\n{{h 1}}"), *BASE)
+    titled = MARKDOWN.replace("speed comes", "of {{h1}} comes")
+    assert "with the title" in bad(("markdown", titled), *BASE)
+
+
+def test_a_title_is_plain_text():
+    made = source(("markdown", "# What is *e*?\n\nText."), ("code", CODE))
+
+    assert made.title == "What is e?"
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,247 @@
+"""One sheet marked: right, right by the student's own numbers, or which wrong idea."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from bouncelab.errors import BounceLabError
+from bouncelab.measures import from_si, quantity_of, to_si
+from bouncelab.worksheets.answers import Answer
+from bouncelab.worksheets.keys import KeyRow
+from bouncelab.worksheets.running import Variant, solve
+from bouncelab.worksheets.source import Source
+from bouncelab.worksheets.written import Written, read_answer
+
+__all__ = ["Marked", "mark_sheet"]
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """What became of one answer.
+
+    Attributes
+    ----------
+    row : KeyRow
+        The question with its key.
+    written : str
+        What the student wrote.
+    marks : int
+        Given so far.
+    result : str
+        ``right``, ``follows`` (right by the student's own earlier answers),
+        ``wrong``, ``empty``, ``unread``, or ``for the teacher``.
+    said : tuple of str
+        Sentences to the student.
+    idea : str
+        The wrong idea that the number points to; empty if none.
+    """
+
+    row: KeyRow
+    written: str
+    marks: int
+    result: str
+    said: tuple[str, ...]
+    idea: str = ""
+
+    @property
+    def needs_eye(self) -> bool:
+        """Whether a teacher has to look at it."""
+        return self.result in ("unread", "for the teacher") and bool(
+            self.written or self.row.kind == "drawing"
+        )
+
+
+def mark_sheet(
+    rows: Sequence[KeyRow], answers: Mapping[str, str], source: Source | None
+) -> list[Marked]:
+    """Mark what was written on one sheet.
+
+    Parameters
+    ----------
+    rows : sequence of KeyRow
+        The sheet's key, in its order.
+    answers : mapping of str to str
+        What was written, by question or printed number.
+    source : Source or None
+        The teacher's source; without it no answer can be followed from the student's
+        own earlier ones.
+
+    Returns
+    -------
+    list of Marked
+        One for each question.
+
+    Notes
+    -----
+    A right number earns its marks, less one for a missing or other unit and one for
+    too many or too few figures, but never less than one. A number that is wrong by
+    the sheet but right by the student's own earlier answers earns the same.
+    """
+    earlier: dict[str, Any] = {}
+    made = []
+    for row in rows:
+        text = answers.get(row.question, answers.get(row.number, "")).strip()
+        if row.kind == "number":
+            marked, own = _number(row, text, earlier, source)
+        elif row.kind == "choice":
+            marked, own = _choice(row, text, earlier, source)
+        else:
+            marked, own = _words(row, text), None
+        if own is not None:
+            earlier[row.question] = own
+        made.append(marked)
+    return made
+
+
+def _followed(
+    row: KeyRow, earlier: Mapping[str, Any], source: Source | None
+) -> Answer | None:
+    """Give what is right by the student's own earlier answers."""
+    if source is None or not earlier:
+        return None
+    try:
+        variant: Variant = solve(source, row.givens, earlier)
+    except BounceLabError:
+        return None
+    return variant.answers.get(row.question)
+
+
+def _number(
+    row: KeyRow, text: str, earlier: Mapping[str, Any], source: Source | None
+) -> tuple[Marked, float | None]:
+    if not text:
+        return Marked(row, text, 0, "empty", ("Nothing is written here.",)), None
+    written = read_answer(text)
+    value, unit_said = _in_unit(written, row)
+    if value is None:
+        said = f"This could not be read as a number: {written.why or unit_said}."
+        return Marked(row, text, 0, "unread", (said,)), None
+    own = to_si(value, row.unit, row.quantity)
+    faults = [*([unit_said] if unit_said else []), *_figures(written, row)]
+    earned = max(1, row.marks - len(faults)) if row.marks else 0
+    if abs(value - float(row.answer)) <= row.tolerance:
+        head = "Right." if not faults else "The number is right."
+        return Marked(row, text, earned, "right", (head, *faults)), own
+    follows = _followed(row, earlier, source)
+    if follows is not None and follows.kind == "number":
+        if abs(own - follows.value) <= follows.tolerance_si and not _same(follows, row):
+            head = (
+                "Right by your own earlier answer: it earns its marks. With the right "
+                f"one before, it would be {row.shown}."
+            )
+            return Marked(row, text, earned, "follows", (head, *faults)), own
+        for idea, found in follows.wrong.items():
+            if abs(own - found) <= follows.tolerance_si:
+                return _wrong(row, text, idea), own
+    for idea, found in row.wrong.items():
+        if abs(value - float(found)) <= row.tolerance:
+            return _wrong(row, text, idea), own
+    bare = written.number
+    if (
+        unit_said == ""
+        and bare is not None
+        and written.unit not in ("", row.unit)
+        and abs(bare - float(row.answer)) <= row.tolerance
+    ):
+        said = f"The number fits {row.unit or 'no unit'}, but you wrote {written.unit}."
+        marks = max(0, row.marks - 1)
+        return Marked(row, text, marks, "wrong", (said,), "wrong unit"), own
+    return _wrong(row, text, ""), own
+
+
+def _same(follows: Answer, row: KeyRow) -> bool:
+    """Whether the student's own numbers lead to the sheet's answer anyway."""
+    return abs(follows.in_unit(follows.value) - float(row.answer)) <= 1e-12
+
+
+def _wrong(row: KeyRow, text: str, idea: str) -> Marked:
+    hint = f" It looks like this slip: {idea}." if idea else ""
+    said = f"Not yet.{hint} The key has {row.shown}."
+    return Marked(row, text, 0, "wrong", (said,), idea)
+
+
+def _in_unit(written: Written, row: KeyRow) -> tuple[float | None, str]:
+    """Give the number in the unit that was asked for, and what to say of the unit."""
+    if written.number is None or written.unit is None:
+        return None, written.why
+    if written.unit == row.unit:
+        return written.number, ""
+    if written.unit == "":
+        return written.number, f"Write the unit, too: {row.unit}."
+    try:
+        if row.quantity == "ratio" or quantity_of(written.unit) == "ratio":
+            if row.quantity != quantity_of(written.unit):
+                return None, f"{written.unit} is no unit for this answer"
+        value = from_si(
+            to_si(written.number, written.unit, row.quantity), row.unit, row.quantity
+        )
+    except BounceLabError:
+        return None, f"{written.unit} is no unit for this answer"
+    return value, ""
+
+
+def _figures(written: Written, row: KeyRow) -> list[str]:
+    if row.figures is None:
+        return []
+    low, high = row.figures
+    few, many = written.figures
+    if many < low:
+        return [f"Too few figures: give {low}, such as {row.shown}."]
+    if few > high:
+        return [
+            f"Too many figures: what was measured allows {low}, such as {row.shown}."
+        ]
+    return []
+
+
+def _choice(
+    row: KeyRow, text: str, earlier: Mapping[str, Any], source: Source | None
+) -> tuple[Marked, str | None]:
+    if not text:
+        return Marked(row, text, 0, "empty", ("Nothing is written here.",)), None
+    chosen = _chosen(text, row.choices)
+    if chosen is None:
+        said = f"Choose one of: {', '.join(row.choices)}."
+        return Marked(row, text, 0, "unread", (said,)), None
+    if chosen == row.answer:
+        return Marked(row, text, row.marks, "right", ("Right.",)), chosen
+    follows = _followed(row, earlier, source)
+    if follows is not None and follows.value == chosen:
+        head = (
+            "Right by your own earlier answer: it earns its marks. With the right one "
+            f"before, it would be “{row.answer}”."
+        )
+        return Marked(row, text, row.marks, "follows", (head,)), chosen
+    idea = next((name for name, each in row.wrong.items() if each == chosen), "")
+    hint = f" It looks like this slip: {idea}." if idea else ""
+    said = f"Not yet.{hint} The key has “{row.answer}”."
+    return Marked(row, text, 0, "wrong", (said,), idea), chosen
+
+
+def _chosen(text: str, choices: Sequence[str]) -> str | None:
+    """Give the choice that is meant: as written, by its letter, or alone in a text."""
+
+    def bare(words: str) -> str:
+        kept = "".join(c if c.isalnum() else " " for c in words.casefold())
+        return " ".join(kept.split())
+
+    said = bare(text)
+    plain = {bare(each): each for each in choices}
+    if said in plain:
+        return plain[said]
+    inside = [each for each in plain if f" {each} " in f" {said} "]
+    longest = [
+        each
+        for each in inside
+        if not any(each != other and each in other for other in inside)
+    ]
+    return plain[longest[0]] if len(longest) == 1 else None
+
+
+def _words(row: KeyRow, text: str) -> Marked:
+    if not text and row.kind == "words":
+        return Marked(row, text, 0, "empty", ("Nothing is written here.",))
+    said = "Your teacher looks at this one."
+    return Marked(row, text, 0, "for the teacher", (said,))
