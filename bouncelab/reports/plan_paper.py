@@ -82,6 +82,7 @@ def plan_paper(plan: Plan) -> Paper:
         ]
         parts += [
             "## Which pressure in which round",
+            f"A round is {plan.slots // plan.rounds} turns. "
             "The number in brackets is the pressure, 1 the lowest; choose them below "
             "the maximum printed on the ball. Between two rounds every ball is "
             "brought to its next pressure and the gauge is read again. Each ball has "
