@@ -105,7 +105,11 @@ def _drawing(bounced: BouncePath, own: tuple[float, ...]) -> list[Shape]:
     for place, height in enumerate(train.heights[: min(shown, MOST_BOUNCES - 1)]):
         share = height / train.drop_height
         if share * (_GROUND - _TOP) > 2 * _MARK:
-            spot = {"x": _LEFT + across * tops[place], "y": _GROUND - up * height - 10}
+            # Above a square, too.
+            highest = (
+                max(height, own[place]) + _MARK / 2 / up if place < len(own) else height
+            )
+            spot = {"x": _LEFT + across * tops[place], "y": _GROUND - up * highest - 10}
             shapes.append(label("bl-small", f"{100 * share:.0f} %", **spot))
     for place, height in enumerate(own[: min(shown, MOST_BOUNCES - 1)]):
         x, y = _LEFT + across * tops[place], _GROUND - up * height
@@ -172,18 +176,21 @@ def _told(bounced: BouncePath) -> str:
     train = bounced.train
     if train.launch_speeds[0] == 0:
         return (
-            "It stays on the floor: all of its energy went at once, into warmth of "
-            "ball and floor and into sound."
+            "It stays on the floor: the energy that it brought there went at once into "
+            "warmth of ball and floor and into sound."
         )
     heights = train.heights[: bounced.bounces]
     said = ", ".join(show_length(height) for height in heights[:_NAMED])
     number = min(len(heights), _NAMED)
     left = heights[number - 1] / train.drop_height
-    counted = "1 bounce" if number == 1 else f"{number} bounces"
     return (
-        f"It comes back to {said}, from top to top. After {counted} "
+        f"It comes back to {said}, from top to top. After {_counted(number)} "
         f"{100 * left:.0f} % of its energy is left."
     )
+
+
+def _counted(bounces: int) -> str:
+    return "1 bounce" if bounces == 1 else f"{bounces} bounces"
 
 
 def _words(
@@ -194,7 +201,7 @@ def _words(
     said = (
         f"Height against time: a {name} dropped from "
         f"{show_length(bounced.train.drop_height)} {where}, e = "
-        f"{float(values['restitution']):.2f}, {bounced.bounces} bounces in "
+        f"{float(values['restitution']):.2f}, {_counted(bounced.bounces)} in "
         f"{bounced.times[-1]:.1f} s. Beneath, bars of its energy."
     )
     if own:

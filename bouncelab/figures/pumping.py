@@ -180,8 +180,9 @@ def _pump(x: float, job: Pumping) -> list[Shape]:
 
 
 def _words(ball: Ball, job: Pumping, air: Any) -> str:
+    name = ball.name[:1].upper() + ball.name[1:]
     return (
-        f"{ball.name}: {1e3 * air[0]:.1f} g of air while flat, "
+        f"{name}: {1e3 * air[0]:.1f} g of air while flat, "
         f"{job.strokes[-1]:.1f} strokes bring in {1e3 * job.air_added[-1]:.1f} g more, "
         f"{1e3 * air[-1]:.1f} g in all."
     )

@@ -133,7 +133,9 @@ def _words(values: Mapping[str, Any], own: tuple[float, ...]) -> str:
     train = bounces_of(values)
     name = named_ball(values["ball"]).name
     where = "in air" if values["air"] == "air" else "without air"
-    predicted = ", ".join(show_length(h) for h in train.heights[:_BOUNCES])
+    # A ball that stays on the floor is said to do so once.
+    seen = max(int(np.count_nonzero(train.heights[:_BOUNCES])), 1)
+    predicted = ", ".join(show_length(h) for h in train.heights[:seen])
     said = (
         f"Height after each bounce of a {name}, dropped from "
         f"{show_length(train.drop_height)}. Predicted {where}: {predicted}."

@@ -20,6 +20,7 @@ __all__ = [
     "line",
     "path",
     "rectangle",
+    "signed",
 ]
 
 _DIGITS = 2  # of a drawing unit; a hundredth of one is less than a pixel
@@ -164,6 +165,20 @@ def label(look: str, text: str, *, x: Value, y: Value, anchor: str = "middle") -
     """Give a text; its place is fixed, or one for each frame."""
     fixed, moving = _split(look, {"x": x, "y": y})
     return Shape("text", {**fixed, "text-anchor": anchor}, moving, text)
+
+
+def signed(value: float, digits: int) -> str:
+    """Write a number with its sign; nothing has none.
+
+    Examples
+    --------
+    >>> signed(0.25, 1), signed(-0.25, 2), signed(-0.001, 2)
+    ('+0.2', '−0.25', '0.00')
+    """
+    said = f"{value:+.{digits}f}"
+    if not said.strip("+-0."):
+        return said[1:]
+    return said.replace("-", "−")
 
 
 def path(look: str, outlines: Sequence[str]) -> Shape:

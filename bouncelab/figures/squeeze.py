@@ -16,6 +16,7 @@ from bouncelab.figures.scene import (
     label,
     line,
     rectangle,
+    signed,
 )
 from bouncelab.figures.squeeze_path import (
     AT_THE_TURN,
@@ -74,10 +75,10 @@ def squeeze_scene(values: Mapping[str, Any]) -> Scene:
             Reading("absolute pressure", [show_pressure(p) for p in air.pressure]),
             Reading("gauge pressure", [show_pressure(p) for p in gauge]),
             Reading("temperature", [f"{t:.0f} °C" for t in air.temperature]),
-            Reading("push of the hand", [f"{f:+.0f} N" for f in force]),
-            Reading("work done on the air", [f"{w:+.2f} J" for w in air.work]),
-            Reading("of it by the hand", [f"{w:+.2f} J" for w in air.by_hand]),
-            Reading("heat given to the walls", [f"{q:+.2f} J" for q in air.heat]),
+            Reading("push of the hand", [f"{signed(f, 0)} N" for f in force]),
+            Reading("work done on the air", [f"{signed(w, 2)} J" for w in air.work]),
+            Reading("of this by the hand", [f"{signed(w, 2)} J" for w in air.by_hand]),
+            Reading("heat given to the walls", [f"{signed(q, 2)} J" for q in air.heat]),
         ],
         words=_words(air, values),
         told=_told(air),
@@ -97,7 +98,7 @@ def _syringe(air: SqueezePath) -> list[Shape]:
     long = _LONG * air.volume / air.volume[0]
     face = _LEFT + long
     middle = _TOP + _HIGH / 2
-    wide = 1.5 * _LONG + 14
+    wide = 1.5 * _LONG + 28  # holds the piston, too
     shapes = [
         rectangle("bl-wall", x=_LEFT - 10, y=_TOP - 8, width=wide, height=8),
         rectangle("bl-wall", x=_LEFT - 10, y=_TOP + _HIGH, width=wide, height=8),
@@ -134,9 +135,9 @@ def _bar(air: SqueezePath) -> list[Shape]:
         rectangle("bl-bar-kept", x=20, y=y, width=ends - 20, height=16),
         line("bl-thin", x1=mark, y1=y - 4, x2=mark, y2=y + 34),
         label("bl-small", "absolute: from vacuum", x=20, y=y - 8, anchor="start"),
-        label("bl-small", "air outside", x=mark + 4, y=y + 50),
+        label("bl-small", "air outside", x=mark - 5, y=y + 50, anchor="end"),
         line("bl-arrow", x1=mark, y1=y + 26, x2=ends, y2=y + 26),
-        label("bl-small", "gauge: from here", x=mark + 60, y=y + 50, anchor="start"),
+        label("bl-small", "gauge: from here", x=mark, y=y + 50, anchor="start"),
     ]
 
 
@@ -156,7 +157,13 @@ def _thermometer(air: SqueezePath) -> list[Shape]:
         y = height(float(celsius))
         shapes += [
             line("bl-thin", x1=x - 4, y1=y, x2=x + 18, y2=y),
-            label("bl-small", f"{celsius} °C", x=x - 8, y=y + 4, anchor="end"),
+            label(
+                "bl-small",
+                f"{celsius} °C".replace("-", "−"),
+                x=x - 8,
+                y=y + 4,
+                anchor="end",
+            ),
         ]
     return shapes
 

@@ -72,7 +72,12 @@ def store_and_hall_scene(values: Mapping[str, Any]) -> Scene:
         f"No air went in or out, and the gauge went from {show_pressure(before)} to "
         f"{show_pressure(after)}."
     )
-    if max(before, after) > most:
+    if before > most:
+        told += (
+            f" Already in the store that is above the {show_pressure(most)} marked on "
+            "such a ball: nobody pumps it so far."
+        )
+    elif after > most:
         told += (
             f" That is above the {show_pressure(most)} marked on such a ball: a member "
             "of staff lets air out before it gets there."
@@ -177,7 +182,7 @@ def _bar(inside: Any, most: float) -> list[Shape]:
         label("bl-small", "absolute: from vacuum", x=20, y=y - 6, anchor="start"),
         line("bl-thin", x1=outside, y1=y - 6, x2=outside, y2=y + 36),
         line("bl-arrow", x1=outside, y1=y + 28, x2=place(inside), y2=y + 28),
-        label("bl-small", "air outside", x=outside - 6, y=y + 32, anchor="end"),
+        label("bl-small", "air outside", x=outside - 5, y=y + 50, anchor="end"),
         label("bl-small", "gauge: from here", x=outside, y=y + 50, anchor="start"),
         line("bl-arrow-two", x1=limit, y1=y - 6, x2=limit, y2=y + 36),
         label("bl-small", "marked maximum", x=limit, y=y + 50, anchor="start"),

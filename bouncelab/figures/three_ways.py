@@ -196,7 +196,7 @@ def _drawing(bounced: BouncePath) -> list[Shape]:
                     f"L{x + point:.1f} {tip + side * point:.1f}"
                 ],
             ),
-            label("", name, x=x + 14 * side, y=_GROUND - long / 2),
+            label("", name, x=x + (8 * side), y=_GROUND - 4 - long - 5),
         ]
     for name, left, right in (
         ("first flight T₁", impacts[0], impacts[1]),

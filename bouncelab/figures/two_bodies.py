@@ -15,6 +15,7 @@ from bouncelab.figures.scene import (
     label,
     line,
     rectangle,
+    signed,
 )
 from bouncelab.physics.collisions import Collision, collide
 
@@ -82,24 +83,28 @@ def two_bodies_scene(values: Mapping[str, Any]) -> Scene:
     for tick in range(-4, 5):
         x = _MIDDLE + tick * _METRE - view * times * _METRE
         shapes.append(line("bl-thin", x1=x, y1=_GROUND, x2=x, y2=_GROUND + 8))
+    edges = [_CUBE * mass ** (1 / 3) for mass in masses]
+    over: list[Shape] = []  # clear of both bodies, and of each other where they meet
     for side, (mass, look) in enumerate(zip(masses, ("bl-one", "bl-two"), strict=True)):
-        edge = _CUBE * mass ** (1 / 3)
+        edge = edges[side]
         v = np.where(after, later[side], before[side]) - view
         x = _MIDDLE + v * times * _METRE - (edge if side == 0 else 0.0)
-        y = _GROUND - edge
-        shapes += [
-            rectangle(look, x=x, y=y, width=edge, height=edge),
-            label("bl-small", f"{mass:g} kg", x=x + edge / 2, y=y - 22),
+        shapes.append(rectangle(look, x=x, y=_GROUND - edge, width=edge, height=edge))
+        end, anchor = ((x + edge - 4, "end"), (x + 4, "start"))[side]
+        top = _GROUND - max(edges)
+        over += [
+            label("bl-small", f"{mass:g} kg", x=end, y=top - 28, anchor=anchor),
             *arrows(
                 "bl-arrow" if side == 0 else "bl-arrow-two",
                 x=x + edge / 2,
-                y=y - 12,
+                y=top - 10 - 9 * side,
                 length=v * _PART / 2,
             ),
         ]
+    shapes += over
     shapes += _bars(met, meets)
     return Scene(
-        times=[f"{1000 * t:+.0f} ms" for t in times],
+        times=[f"{signed(1000 * t, 0)} ms" for t in times],
         shapes=shapes,
         readings=_readings(met, meets, view, times),
         words=_words(met, meets, values),
@@ -147,8 +152,8 @@ def _readings(met: Collision, meets: bool, view: float, times: Any) -> list[Read
         mass = met.masses[side]
         v = np.where(after, met.velocities_after[side], met.velocities_before[side])
         v = v - view
-        rows.append(Reading(f"velocity, {name}", [f"{x:+.2f} m/s" for x in v]))
-        momentum = [f"{mass * x:+.2f} kg m/s" for x in v]
+        rows.append(Reading(f"velocity, {name}", [f"{signed(x, 2)} m/s" for x in v]))
+        momentum = [f"{signed(mass * x, 2)} kg m/s" for x in v]
         rows.append(Reading(f"momentum, {name}", momentum))
         rows.append(
             Reading(
@@ -157,17 +162,22 @@ def _readings(met: Collision, meets: bool, view: float, times: Any) -> list[Read
         )
     rows.append(
         Reading(
-            "velocity of the centre of mass", [f"{met.centre_velocity - view:+.2f} m/s"]
+            "velocity of the centre of mass",
+            [f"{signed(met.centre_velocity - view, 2)} m/s"],
         )
     )
     return rows
 
 
+def _plain(momentum: float) -> str:
+    return signed(momentum, 2).removeprefix("+")
+
+
 def _told(met: Collision) -> str:
     books = met.ledger
     return (
-        f"Momentum {books.total_momentum_before:.2f} before and "
-        f"{books.total_momentum_after:.2f} kg m/s after, energy of motion "
+        f"Momentum {_plain(books.total_momentum_before)} before and "
+        f"{_plain(books.total_momentum_after)} kg m/s after, energy of motion "
         f"{books.total_kinetic_before:.2f} and {books.total_kinetic_after:.2f} J."
     )
 
@@ -177,13 +187,13 @@ def _words(met: Collision, meets: bool, values: Mapping[str, Any]) -> str:
     first, second = met.masses
     one, two = met.velocities_before
     said = (
-        f"Seen from {seen}: a body of {first:g} kg at {one:+.2f} m/s "
-        f"and one of {second:g} kg at {two:+.2f} m/s"
+        f"Seen from {seen}: a body of {first:g} kg at {signed(one, 2)} m/s "
+        f"and one of {second:g} kg at {signed(two, 2)} m/s"
     )
     if not meets:
         return f"{said} do not meet."
     return (
         f"{said} meet with e = {met.restitution:g} and leave with "
-        f"{met.velocities_after[0]:+.2f} and {met.velocities_after[1]:+.2f} m/s "
+        f"{' and '.join(signed(v, 2) for v in met.velocities_after)} m/s "
         "(velocities against the floor)."
     )

@@ -87,7 +87,7 @@ def wiggle(values: Mapping[str, Any]) -> Wiggle:
         raise InputError(
             what="rebound height",
             read=show_length(rebound),
-            allowed="further from the floor and from the drop than the errors reach",
+            allowed="a height that no error moves below the floor or above the drop",
             do="Move it, or make the errors smaller.",
         )
     random = np.random.default_rng(_SEED)

@@ -7,7 +7,7 @@ class Question {
     const rows = model.get("questions").map((question) => {
       const box = question.long
         ? make("textarea", { rows: "3", maxlength: "500" })
-        : make("input", { type: "text", maxlength: "40", autocomplete: "off", placeholder: question.example });
+        : make("input", { type: "text", maxlength: "120", autocomplete: "off", placeholder: question.example });
       box.addEventListener("input", () => this.line.send({ do: "setup", field: question.field, text: box.value }));
       this.boxes[question.field] = box;
       return make("label", {}, make("span", {}, question.text), box);

@@ -22,7 +22,9 @@ class Stage {
     this.sceneListener = () => this.newScene();
     this.pictureListener = () => this.drawPicture();
     this.controlsListener = () => this.offer();
+    this.atListener = () => this.follow();
     model.on("change:controls", this.controlsListener);
+    model.on("change:at", this.atListener);
     model.on("change:scene", this.sceneListener);
     model.on("change:picture", this.pictureListener);
     this.newScene();
@@ -83,7 +85,7 @@ class Stage {
     input.value = control.value;
     const tell = () => {
       if (control.kind === "choice") return;
-      const text = `${Number(input.value).toFixed(control.digits)} ${control.unit}`;
+      const text = `${Number(input.value).toFixed(control.digits)} ${control.unit}`.replace("-", "−");
       shown.textContent = text;
       input.setAttribute("aria-valuetext", text);
     };
@@ -94,6 +96,16 @@ class Stage {
     tell();
     this.inputs[name] = { input, tell };
     return make("label", {}, make("span", {}, control.label), input, shown);
+  }
+
+  // Controls stand where the kernel says, but for the one in use.
+  follow() {
+    for (const [name, value] of Object.entries(this.model.get("at"))) {
+      const control = this.inputs[name];
+      if (!control || control.input === document.activeElement) continue;
+      control.input.value = value;
+      control.tell();
+    }
   }
 
   heard(alive) {
@@ -202,6 +214,7 @@ class Stage {
   remove() {
     this.playing = false;
     this.model.off("change:controls", this.controlsListener);
+    this.model.off("change:at", this.atListener);
     this.model.off("change:scene", this.sceneListener);
     this.model.off("change:picture", this.pictureListener);
   }

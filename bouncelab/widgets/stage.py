@@ -46,6 +46,11 @@ class Slider:
         inside = min(max(number, self.least), self.most)
         return inside if inside == inside else self.value
 
+    def nearest(self, number: float) -> float:
+        """Give the step that is nearest to a number within the limits."""
+        steps = round((number - self.least) / self.step)
+        return round(self.least + steps * self.step, 9)
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -76,6 +81,7 @@ class Stage(Panel):
     """
 
     controls = traitlets.List([]).tag(sync=True)
+    at = traitlets.Dict({}).tag(sync=True)
     scene = traitlets.Dict({}).tag(sync=True)
     picture = traitlets.Dict(_NO_PICTURE).tag(sync=True)
 
@@ -94,6 +100,7 @@ class Stage(Panel):
             part="stage",
             controls=[asdict(each) for each in controls],
             scene=build(self.values).to_dict(),
+            at=dict(self.values),
         )
         self.on_msg(self._heard)
         self._draw()
@@ -127,12 +134,32 @@ class Stage(Panel):
         for name, value in values.items():
             if name in known:
                 self.values[name] = known[name].read(value)
+        self.at = dict(self.values)
         try:
             self.scene = self._build(self.values).to_dict()
         except BounceLabError as error:
-            self.scene = {**self.scene, "told": str(error)}
+            said = str(error)
+            told = f"✕ The drawing stays as it was. {said[:1].upper()}{said[1:]}"
+            self.scene = {**self.scene, "told": told}
             return
         self._draw_soon()
+
+    def follow(self, **values: float) -> None:
+        """Move sliders to numbers of the student's own; the page's sliders follow.
+
+        Parameters
+        ----------
+        **values : float
+            New values, each taken at the nearest step. If one of them is outside
+            its limits, no slider moves.
+        """
+        sliders = {each.name: each for each in self._all if isinstance(each, Slider)}
+        known = {name: sliders[name] for name in values if name in sliders}
+        if all(s.least <= values[name] <= s.most for name, s in known.items()):
+            near = {name: s.nearest(values[name]) for name, s in known.items()}
+        else:
+            near = {}
+        self.set(**near)
 
     def _heard(self, _panel: Any, content: dict[str, Any], _buffers: Any) -> None:
         step = content.get("step")

@@ -25,7 +25,7 @@ def at_the_end(part):
 
 def test_the_syringe_shows_what_the_library_says(notebook):
     part = stage(notebook, "gauge pressure at the start")
-    volume = slide(part, "volume in the end, of the start", ["End", "ArrowLeft"])
+    volume = slide(part, "volume where it turns (start: 100 %)", ["End", "ArrowLeft"])
     gauge = slide(part, "gauge pressure at the start", ["ArrowRight"] * 4)
     assert (volume, gauge) == (145, 20)
     for way in ("fast", "wait"):

@@ -61,6 +61,15 @@ def test_heights_of_the_students_own_are_laid_over_and_found_again(notebook):
 
     expect(squares).to_have_count(3)
     expect(part.get_by_text("Squares, yours: 110.0 cm")).to_be_visible()
+    for name, place in (("drop height", "180"), ("e: share of speed kept", "0.8")):
+        expect(part.get_by_role("slider", name=name, exact=True)).to_have_value(place)
+
+    page.get_by_label("Your drop height").fill("2 m")
+
+    for name, place in (("drop height", "200"), ("e: share of speed kept", "0.74")):
+        expect(part.get_by_role("slider", name=name, exact=True)).to_have_value(place)
+    expect(part.locator("label", has_text="drop height")).to_contain_text("200 cm")
+    expect(part.locator("figcaption").first).to_contain_text("dropped from 200.0 cm")
     question = page.get_by_label("How high does it come after the second")
     question.fill("41 cm")
     expect(page.get_by_text("✓ Kept in readings.")).to_have_count(1)

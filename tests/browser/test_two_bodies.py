@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from bouncelab.figures.scene import signed
 from bouncelab.physics.collisions import collide
 
 pytestmark = [
@@ -36,7 +37,7 @@ def test_the_page_shows_what_the_library_says(notebook):
     page.keyboard.press("End")
 
     for side, name in enumerate(("left", "right")):
-        shown = f"{met.velocities_after[side]:+.2f} m/s"
+        shown = f"{signed(met.velocities_after[side], 2)} m/s"
         expect(notebook.reading(f"velocity, {name}")).to_have_text(shown)
     told = f"energy of motion {met.ledger.total_kinetic_before:.2f}"
     expect(page.locator(".bl-told")).to_contain_text(told)

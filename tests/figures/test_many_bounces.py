@@ -101,7 +101,8 @@ def test_bars_are_as_long_as_their_share():
 def test_a_dead_ball_had_energy_until_it_struck():
     scene = many_bounces_scene({**USUAL, "restitution": 0})
 
-    assert "all of its energy went at once" in scene.told
+    assert "the energy that it brought there went at once" in scene.told
+    assert "1 bounce in" in scene.words
     assert numbers(scene, "energy of motion").max() > 10
     assert numbers(scene, "given to ball and floor")[-1] > 10
 

@@ -80,8 +80,8 @@ def test_only_a_wait_costs_work(volume):
 def test_a_hand_at_rest_pushes_with_nothing_at_zero_gauge():
     scene = squeeze_scene(chosen(150))
 
-    assert texts(scene, "push of the hand")[0] == "+0 N"
-    assert texts(scene, "push of the hand")[AT_THE_TURN].startswith("-")
+    assert texts(scene, "push of the hand")[0] == "0 N"
+    assert texts(scene, "push of the hand")[AT_THE_TURN].startswith("−")
     assert scene.told.startswith("The air did 1.64 J of work as it grew")
     assert scene.times[1] == "moving out"
 

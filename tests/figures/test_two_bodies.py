@@ -21,7 +21,7 @@ USUAL = {
 
 def numbers(scene, label):
     (reading,) = [r for r in scene.readings if r.label == label]
-    return [float(text.split()[0]) for text in reading.values]
+    return [float(text.split()[0].replace("−", "-")) for text in reading.values]
 
 
 @given(
@@ -103,3 +103,23 @@ def test_a_body_at_rest_has_no_arrow():
     arrow = next(s for s in scene.shapes if s.fixed.get("class") == "bl-arrow-two")
 
     assert "h" not in arrow.moving["d"][0]
+
+
+def test_names_and_arrows_of_two_bodies_that_touch_are_apart():
+    asked = {"mass_one": 0.1, "mass_two": 8.0, "speed_one": 3.0, "speed_two": -3.0}
+    scene = two_bodies_scene({**USUAL, **asked})
+    meeting = scene.times.index("0 ms")
+    bodies = [s for s in scene.shapes if s.tag == "rect" and "y" in s.fixed][:2]
+    names = [s for s in scene.shapes if s.text.endswith(" kg")]
+    arrows = [s for s in scene.shapes if "bl-arrow" in str(s.fixed.get("class"))]
+
+    highest = min(body.fixed["y"] for body in bodies)
+    assert all(name.fixed["y"] < highest - 20 for name in names)
+    assert [name.fixed["text-anchor"] for name in names] == ["end", "start"]
+    left, right = (name.moving["x"][meeting] for name in names)
+    assert left <= right + 0.01
+    levels = {
+        float(arrow.moving["d"][0].split("h")[0].split()[1]) for arrow in arrows[::2]
+    }
+    assert len(levels) == 2
+    assert max(levels) < highest

@@ -78,7 +78,7 @@ def test_a_ball_of_the_class_gets_its_contact_time(lesson):
         ({"ball": "golf ball"}, "Name an inflated ball"),
         ({"gauge": "lots"}, "lots"),
         ({"gauge": "0"}, "gauge pressure"),
-        ({"rebound": "250"}, "rebound"),
+        ({"rebound": "250"}, "rebound height with a drop height of 180: read “250”"),
         ({"drop": ""}, "Fill in all four"),
     ],
 )

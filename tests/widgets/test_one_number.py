@@ -99,6 +99,14 @@ def test_the_students_heights_are_drawn_in_the_plot(lesson):
     assert "yours: from 180.0 cm back to 110.0 cm" in words
 
 
+def test_the_sliders_follow_the_students_heights(lesson):
+    write(lesson, drop="1.8 m", rebound="110 cm")
+
+    assert lesson.bouncing.at["height"] == 180
+    assert lesson.bouncing.at["restitution"] == 0.78
+    assert (lesson.wiggling.at["drop"], lesson.wiggling.at["rebound"]) == (180, 110)
+
+
 def test_a_wiggle_that_cannot_be_is_told(lesson):
     lesson.wiggling.set(drop=60, rebound=60)
 

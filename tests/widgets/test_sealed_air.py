@@ -64,7 +64,10 @@ def test_a_reading_that_cannot_be_read_is_asked_for_again(lesson):
 
     assert lesson.readings.state["answer"].startswith("? ")
     assert "fifty" in lesson.readings.state["answer"]
-    write(lesson, cold_gauge="50", cold="-300")
+    assert "gauge pressure in the cold place" in lesson.readings.state["answer"]
+    write(lesson, cold_gauge="50", warm="2l")
+    assert "temperature in the warm place" in lesson.readings.state["answer"]
+    write(lesson, cold="-300", warm="25")
     assert lesson.readings.state["answer"].startswith("? ")
 
 

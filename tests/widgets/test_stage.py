@@ -41,7 +41,26 @@ def test_what_the_library_refuses_is_told():
     stage = Stage(SLIDER, CHOICE, build=build)
     stage.set(height=20)
 
-    assert "Go lower." in stage.scene["told"]
+    told = stage.scene["told"]
+    assert told.startswith("✕ The drawing stays as it was. Height: read 20 cm")
+    assert "Go lower." in told
+    assert stage.at == {"height": 20, "seen": "air"}  # the slider stays in the hand
+
+
+def test_sliders_follow_a_number_of_the_students_own():
+    stage = Stage(SLIDER, CHOICE, build=build)
+    stage.follow(height=12.4)
+
+    assert stage.at == {"height": 12, "seen": "air"}
+    assert stage.scene["readings"][0]["values"] == ["12 cm, air"]
+
+
+def test_sliders_follow_together_or_not_at_all():
+    wide = Slider("width", "width", "cm", 0, 5, 0.5, 1)
+    stage = Stage(SLIDER, wide, CHOICE, build=build)
+    stage.follow(height=12, width=9)
+
+    assert stage.at == {"height": 15, "width": 1, "seen": "air"}
 
 
 def test_answers_are_kept_and_found_again(tmp_path):

@@ -55,6 +55,38 @@ def test_a_bounce_above_the_drop_is_answered_beneath_the_plot(tmp_path):
     assert "✕" not in lesson.bouncing.picture["words"]
 
 
+def test_the_sliders_follow_drop_height_and_first_bounce(tmp_path):
+    lesson = TrainOfBounces(tmp_path)
+    write(lesson, "drop", "1.5 m")
+
+    assert lesson.bouncing.at["height"] == 150
+
+    write(lesson, "heights", "96 cm")
+
+    assert lesson.bouncing.at["restitution"] == 0.8
+    assert "e = 0.80 if there were no air" in lesson.heights.state["answer"]
+
+    lesson.bouncing.set(restitution=0.83)
+    write(lesson, "heights", "96, 62 cm")
+
+    assert lesson.bouncing.at["restitution"] == 0.83  # moved by hand: it stays
+    assert TrainOfBounces(tmp_path).bouncing.at["height"] == 150
+
+
+@pytest.mark.parametrize(
+    ("drop", "words"),
+    [("90 cm", "no lower than the first"), ("9O cm", "your drop height"), ("0", "abo")],
+)
+def test_a_drop_that_cannot_be_is_answered_and_nothing_follows(tmp_path, drop, words):
+    lesson = TrainOfBounces(tmp_path)
+    write(lesson, "heights", "96 cm")
+    write(lesson, "drop", drop)
+
+    assert words in lesson.heights.state["answer"]
+    assert lesson.bouncing.at["height"] == 180
+    assert len(squares(lesson)) == 1
+
+
 def test_more_heights_than_are_drawn_are_said_so(tmp_path):
     lesson = TrainOfBounces(tmp_path)
     write(lesson, "heights", ", ".join(map(str, range(90, 76, -1))) + " cm")

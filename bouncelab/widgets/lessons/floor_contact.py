@@ -12,7 +12,8 @@ from bouncelab.kinds import find_ball
 from bouncelab.physics.fall import impact_speed
 from bouncelab.physics.restitution import restitution_from_heights
 from bouncelab.physics.shell_estimates import small_impact
-from bouncelab.units import STANDARD_GRAVITY, read_length, read_pressure
+from bouncelab.units import STANDARD_GRAVITY, read_pressure
+from bouncelab.widgets.lessons.entries import read_drop_and_rebound
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.stage import Choice, Slider, Stage
 
@@ -90,7 +91,7 @@ def _estimated(answers: dict[str, str]) -> str:
         return "? Kept. Name an inflated ball that the kit knows, such as basketball."
     try:
         gauge = read_pressure(texts[1], unit="kPa")
-        drop, rebound = (read_length(text, unit="cm") for text in texts[2:])
+        drop, rebound = read_drop_and_rebound(*texts[2:])
         e = restitution_from_heights(drop_height=drop, rebound_height=rebound)
         speed = impact_speed(drop_height=drop)
         small = small_impact(

@@ -21,7 +21,8 @@ from bouncelab.physics.restitution import (
     restitution_from_times,
 )
 from bouncelab.readings.several import read_times
-from bouncelab.units import read_length
+from bouncelab.units import in_unit, read_length
+from bouncelab.widgets.lessons.entries import naming, read_drop_and_rebound
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.stage import Choice, Slider, Stage
 
@@ -37,11 +38,6 @@ _ASKED = (
     ("doubt", "how far a height may be off, either way", "such as 1 cm"),
     ("times", "times of impacts, from a film or a sound", "such as 0.61, 1.59, 2.37 s"),
 )
-_NAMES = {
-    "drop": "drop height",
-    "rebound": "rebound height",
-    "doubt": "how far a height may be off",
-}
 
 
 class OneNumber(Lesson):
@@ -113,12 +109,18 @@ class OneNumber(Lesson):
         return shown
 
     def _taken(self, _change: Any = None) -> None:
-        """Take the student's heights over into the plot and the derivation."""
+        """Take the student's heights over into stages, plot and derivation."""
         own = _own_heights({n: self.answers.given(n) for n in ("drop", "rebound")})
         if own == self._own:
             return
         self._own = own
-        self.bouncing.set()
+        if own:
+            drop, rebound = (in_unit(each, "length", "cm") for each in own)
+            e = restitution_from_heights(drop_height=own[0], rebound_height=own[1])
+            self.bouncing.follow(height=drop, restitution=e)
+            self.wiggling.follow(drop=drop, rebound=rebound)
+        else:
+            self.bouncing.set()
         if "derivation" in self.__dict__:  # not before it is shown: sympy is slow
             self.derivation.value = self._derived()
 
@@ -137,19 +139,9 @@ class OneNumber(Lesson):
 def _own_heights(answers: dict[str, str]) -> tuple[float, ...]:
     """Give drop and rebound height, or nothing if they cannot be used."""
     try:
-        drop, rebound = (_length(answers, name) for name in ("drop", "rebound"))
-        restitution_from_heights(drop_height=drop, rebound_height=rebound)
+        return read_drop_and_rebound(answers["drop"], answers["rebound"])
     except BounceLabError:
         return ()
-    return drop, rebound
-
-
-def _length(answers: dict[str, str], name: str) -> float:
-    try:
-        return read_length(answers[name].strip(), unit="cm")
-    except InputError as error:
-        what = _NAMES[name]
-        raise type(error)(what, error.read, error.allowed, error.do) from error
 
 
 def _found(answers: dict[str, str]) -> str:
@@ -168,15 +160,7 @@ def _found(answers: dict[str, str]) -> str:
 
 
 def _from_heights(answers: dict[str, str], doubted: bool) -> str:
-    drop, rebound = (_length(answers, name) for name in ("drop", "rebound"))
-    if not 0 <= rebound <= drop or drop == 0:
-        # In the student's own words: the library would speak of metres.
-        raise InputError(
-            what=f"rebound height with a drop height of {answers['drop'].strip()}",
-            read=f"“{answers['rebound'].strip()}”",
-            allowed="a drop height above 0, and a rebound from 0 up to it",
-            do="Read the same point of the ball both times, and look at both boxes.",
-        )
+    drop, rebound = read_drop_and_rebound(answers["drop"], answers["rebound"])
     e = restitution_from_heights(drop_height=drop, rebound_height=rebound)
     speeds = (
         impact_speed(drop_height=drop),
@@ -188,10 +172,12 @@ def _from_heights(answers: dict[str, str], doubted: bool) -> str:
     )
     if not doubted or rebound == 0:  # there the formula has no slope
         return f"{said}."
-    off = _length(answers, "doubt")
+    name = "how far a height may be off"
+    with naming(name):
+        off = read_length(answers["doubt"].strip(), unit="cm")
     if off < 0:
         raise InputError(
-            _NAMES["doubt"],
+            name,
             f"“{answers['doubt'].strip()}”",
             "0 cm or more",
             "Write it without a sign.",

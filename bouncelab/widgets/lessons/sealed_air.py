@@ -11,6 +11,7 @@ from bouncelab.figures.squeeze_path import draw_squeeze
 from bouncelab.figures.store_and_hall import store_and_hall_scene
 from bouncelab.physics.ball_air import sealed_pressure
 from bouncelab.units import read_pressure, read_temperature, show_pressure
+from bouncelab.widgets.lessons.entries import naming
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.stage import Choice, Slider, Stage
 
@@ -51,14 +52,22 @@ class SealedAir(Lesson):
             "such as 50 kPa",
         )
         self.squeezing = Stage(
-            Slider("volume", "volume in the end, of the start", "%", 40, 150, 5, 50),
+            Slider(
+                "volume",
+                "volume where it turns (start: 100 %)",
+                "%",
+                40,
+                150,
+                5,
+                50,
+            ),
             Slider("gauge", "gauge pressure at the start", "kPa", 0, 60, 5, 0),
             Choice(
                 "way",
                 "how",
                 (
                     ("slow", "slowly in, slowly back"),
-                    ("fast", "fast in and at once back, as in a bounce"),
+                    ("fast", "fast in and at once back"),
                     ("wait", "fast in, wait, fast back, wait"),
                 ),
                 "slow",
@@ -102,16 +111,20 @@ def _compared(answers: dict[str, str]) -> str:
     if not all(texts[:3]):
         return "Kept. Fill in the first three for the law's answer."
     try:
-        cold = read_temperature(texts[0], unit="°C")
-        before = read_pressure(texts[1], unit="kPa")
-        warm = read_temperature(texts[2], unit="°C")
+        with naming(_ASKED[0][1]):
+            cold = read_temperature(texts[0], unit="°C")
+        with naming("gauge pressure in the cold place"):
+            before = read_pressure(texts[1], unit="kPa")
+        with naming(_ASKED[2][1]):
+            warm = read_temperature(texts[2], unit="°C")
         law = sealed_pressure(
             gauge_pressure=before, temperature_c=cold, new_temperature_c=warm
         )
         said = f"By the law the gauge shows {show_pressure(law)} in the warm place."
         if not texts[3]:
             return said
-        apart = read_pressure(texts[3], unit="kPa") - law
+        with naming("gauge pressure in the warm place"):
+            apart = read_pressure(texts[3], unit="kPa") - law
     except BounceLabError as error:
         return f"? {error}"
     side = "above" if apart > 0 else "below"

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from typing import Any
 
-from bouncelab.errors import BounceLabError
+from bouncelab.errors import BounceLabError, InputError
 from bouncelab.figures.bounce_path import MOST_BOUNCES, named_ball
 from bouncelab.figures.hammer import METALS, hammer_scene
 from bouncelab.figures.many_bounces import many_bounces_scene
 from bouncelab.figures.rebound_heights import draw_rebound_heights
+from bouncelab.physics.restitution import restitution_from_heights
 from bouncelab.readings.several import read_heights
+from bouncelab.units import in_unit, read_length
+from bouncelab.widgets.lessons.entries import naming
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.stage import Choice, Slider, Stage
 
@@ -40,6 +44,7 @@ class TrainOfBounces(Lesson):
     def __init__(self, folder: str | os.PathLike[str] = "readings") -> None:
         super().__init__("train-of-bounces", folder)
         self._own: tuple[float, ...] = ()
+        self._moved: dict[str, float] = {}
         self.prediction = self.ask(
             "second",
             "A ball is dropped from 100 cm and comes back to 64 cm. How high does it "
@@ -65,12 +70,13 @@ class TrainOfBounces(Lesson):
             plot=lambda values: draw_rebound_heights({**values, "own": self._own}),
         )
         self.heights = self.answers.ask(
+            ("drop", "Your drop height", "such as 180 cm"),
             (
                 "heights",
                 "Your rebound heights, from the first bounce on",
                 "such as 110, 68, 42 cm",
             ),
-            told=lambda answers: _read(answers["heights"])[1],
+            told=lambda answers: _read(answers)[2],
         )
         self.heights.observe(self._lay_over, names="state")
         self._lay_over()
@@ -98,24 +104,61 @@ class TrainOfBounces(Lesson):
 
     def _lay_over(self, _change: Any = None) -> None:
         """Take the heights over into drawing and plot."""
-        own, _ = _read(self.answers.given("heights"))
-        if own != self._own:
-            self._own = own
-            self.bouncing.set()
+        given = {name: self.answers.given(name) for name in ("drop", "heights")}
+        own, moved, _ = _read(given)
+        if (own, moved) == (self._own, self._moved):
+            return
+        # Who moves a slider keeps it so, until a number that it follows changes.
+        news = {} if moved == self._moved else moved
+        self._own, self._moved = own, moved
+        self.bouncing.follow(**news)
 
 
-def _read(typed: str) -> tuple[tuple[float, ...], str]:
-    """Give the heights that can be drawn, and what to say about them."""
-    if not typed.strip():
-        return (), ""
+def _read(
+    answers: Mapping[str, str],
+) -> tuple[tuple[float, ...], dict[str, float], str]:
+    """Give the heights to draw, what sliders follow, and what to say about both."""
+    dropped, typed = (answers.get(name, "").strip() for name in ("drop", "heights"))
+    own: tuple[float, ...] = ()
+    moved: dict[str, float] = {}
     try:
-        own = read_heights(typed)
+        if typed:
+            own = read_heights(typed)
+        if dropped:
+            moved = _follow(dropped, own)
     except BounceLabError as error:
-        return (), f"? {error}"
+        return own[:MOST_BOUNCES], {}, f"? {error}"
+    return own[:MOST_BOUNCES], moved, _said(own, moved)
+
+
+def _follow(dropped: str, own: tuple[float, ...]) -> dict[str, float]:
+    """Give drop height in cm, and e of the first bounce if there is one."""
+    with naming("your drop height"):
+        drop = read_length(dropped, unit="cm")
+    if drop <= 0 or (own and own[0] > drop):
+        raise InputError(
+            what="your drop height",
+            read=f"“{dropped}”",
+            allowed="above 0, and no lower than the first rebound",
+            do="Look at both boxes, and at their units.",
+        )
+    moved = {"height": in_unit(drop, "length", "cm")}
+    if own:
+        e = restitution_from_heights(drop_height=drop, rebound_height=own[0])
+        moved["restitution"] = e
+    return moved
+
+
+def _said(own: tuple[float, ...], moved: Mapping[str, float]) -> str:
+    if not own:
+        return "✓ Kept. Now your rebound heights."
+    said = "✓ Kept, and laid over the prediction as squares."
     if len(own) > MOST_BOUNCES:
         said = f"✓ Kept. The first {MOST_BOUNCES} are laid over the prediction."
-        return own[:MOST_BOUNCES], said
-    return own, (
-        "✓ Kept, and laid over the prediction as squares. Set the ball and the drop "
-        "height to yours, then move e until the circles lie in the squares."
+    if "restitution" not in moved:
+        return f"{said} With your drop height, the sliders follow your numbers."
+    return (
+        f"{said} Your first bounce says e = {moved['restitution']:.2f} if there were "
+        "no air; drop height and e above stand so, as far as they reach. Choose your "
+        "ball, then move e until the circles lie in the squares."
     )
