@@ -89,3 +89,34 @@ def test_each_new_file_is_taken_in_within_two_seconds(class_files, notebook, by_
     (class_files / "broken.csv").unlink()
     shutil.copy(class_files / "Elm.csv", class_files / "Elm again.csv")
     expect(compared.locator(".bl-remark")).to_contain_text("counted only once")
+
+
+@pytest.mark.parametrize("notebook", [{"name": NAME}], indirect=True)
+def test_after_a_restart_and_with_the_folder_away_no_row_is_lost(
+    class_files, notebook, by_group
+):
+    for name, text in by_group.items():
+        (class_files / f"{name}.csv").write_bytes(text)
+    rows = sum(len(text.splitlines()) - 1 for text in by_group.values())
+    whole = f"{len(by_group)} files, {rows} rows"
+    compared = notebook.page.locator(".bl-stage").first
+    remark, told = compared.locator(".bl-remark"), compared.locator(".bl-told")
+    expect(remark).to_contain_text(whole)
+    notebook.restart_and_run_all()
+    expect(remark).to_contain_text(whole)
+
+    lines = by_group["Elm"].splitlines(keepends=True)
+    (class_files / "Elm (1).csv").write_bytes(b"".join(lines[:-2]))
+    expect(remark).to_contain_text("Elm (1).csv is an older state of Elm.csv")
+    expect(remark).to_contain_text(whole)
+    (class_files / "Elm (1).csv").unlink()
+
+    away = class_files.with_name("away")
+    class_files.rename(away)
+    expect(remark).to_contain_text("no such folder now")
+    expect(told).to_contain_text("pairs can be told apart")
+    away.rename(class_files)
+    expect(remark).to_contain_text(whole)
+
+    (class_files / "Oak.csv").unlink()
+    expect(remark).to_contain_text("Oak.csv is gone: its rows no longer count")
