@@ -63,6 +63,7 @@ class ClassFolder:
         self.notes: list[str] = []
         self._shown: tuple[tuple[str, str, str], ...] | None = None
         self._gone: list[str] = []
+        self._out: set[str] = set()
 
     def look(self) -> bool:
         """Read what is new.
@@ -139,13 +140,19 @@ class ClassFolder:
                 known.why = why
 
     def _merge(self, names: list[str]) -> None:
-        notes = [f"{name} is gone: its rows no longer count." for name in self._gone]
+        notes = [
+            f"{name} is gone."
+            if name in self._out
+            else f"{name} is gone: its rows no longer count."
+            for name in self._gone
+        ]
         for name in names:
             known = self._known[name]
             if known.why:
                 kept = " Its last good rows are kept." if known.drops else ""
                 notes.append(f"{name} cannot be read now: {known.why}{kept}")
         out, said = saved_twice({name: self._known[name].rows for name in names})
+        self._out = out
         notes += said
         parts = [
             (Path(name).stem, drops)

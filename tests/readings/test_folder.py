@@ -136,6 +136,9 @@ def test_of_an_older_state_beside_a_newer_only_the_newer_counts(folder):
 
     assert len(watched.drops.table) == 7
     assert any("oak.csv is an older state of oak (1).csv" in n for n in watched.notes)
+    (folder / "oak.csv").unlink()
+    assert watched.look()
+    assert watched.notes == ["2 files, 7 rows.", "oak.csv is gone."]
 
 
 def test_two_groups_that_read_the_same_both_count_and_are_pointed_out(folder):

@@ -90,7 +90,8 @@ class ClassSource:
         try:
             new = self._folder.look()
         except BounceLabError as error:
-            before, self.notes = self.notes, [" ".join(str(error).split())]
+            said = " ".join(str(error).split())
+            before, self.notes = self.notes, [said[:1].upper() + said[1:]]
             return before != self.notes
         if new:
             self.found = bounciness(self._folder.drops)
