@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from bouncelab.errors import FileError, NotebookError
+from bouncelab.errors import FileError, NotebookError, TableError
+from bouncelab.readings.gathered import unguarded
+from bouncelab.readings.lines import Record, parse
+from bouncelab.readings.opening import bytes_of, decode
 
 __all__ = ["Filled", "read_filled", "read_table"]
 
@@ -145,19 +148,14 @@ def _code(path: Path, book: Mapping[str, Any], cells: Sequence[Any]) -> str:
     return found[1] if found else ""
 
 
-def read_table(
-    name: str, headings: Sequence[str], rows: Iterable[Sequence[str]]
-) -> list[Filled]:
-    """Take answers from a table: typed from paper, or exported by a form.
+def read_table(path: Path) -> list[Filled]:
+    """Read answers from a table: typed from paper, or exported by a form.
 
     Parameters
     ----------
-    name : str
-        Of the file, for messages.
-    headings : sequence of str
-        One is ``code``; each other one names a question by number or name.
-    rows : iterable of sequence of str
-        One for each sheet.
+    path : pathlib.Path
+        CSV or XLSX with a column ``code``; each other heading names a question by
+        its printed number, such as ``2a`` or ``Question 2a``, or by its name.
 
     Returns
     -------
@@ -166,31 +164,53 @@ def read_table(
 
     Raises
     ------
-    NotebookError
+    FileError
+        If it cannot be read.
+    TableError
         If there is no column of codes.
     """
-    plain = [_heading(each) for each in headings]
-    if "code" not in plain:
-        raise NotebookError(
-            what=name,
-            read=", ".join(headings) or "no headings",
+    data = bytes_of(path)
+    if data[:4] == b"PK\x03\x04":
+        from bouncelab.readings.workbook import read_workbook
+
+        records, _, _ = read_workbook(path, data, _with_codes)
+    else:
+        lines = decode(path, data).split("\n")
+        first = next((line for line in lines if line.strip()), "")
+        records = parse(lines, max(",;\t", key=first.count), list)
+    _, start = _with_codes(records)
+    if start < 0:
+        headings = records[0].cells if records else ()
+        raise TableError(
+            what=path.name,
+            read=", ".join(each for each in headings if each) or "no headings",
             allowed="a column named code, and one for each question, such as 1, 2a",
             do="Name the column that holds the sheets' codes: code.",
         )
+    plain = [_heading(each) for each in records[start].cells]
     at = plain.index("code")
     filled = []
-    for line, row in enumerate(rows, start=2):
+    for line, _, row in records[start + 1 :]:
         cells = [*row, *[""] * (len(plain) - len(row))]
-        code = cells[at].strip().upper()
         if not any(each.strip() for each in cells):
             continue
         answers = {
-            heading: cell.strip()[:_LONG]
+            heading: unguarded(cell.strip())[:_LONG]
             for heading, cell in zip(plain, cells, strict=False)
-            if heading and heading != "code"
+            if heading and heading not in ("code", "student", "name")
         }
-        filled.append(Filled(f"{name}, row {line}", code, answers))
+        code = cells[at].strip().upper()
+        filled.append(Filled(f"{path.name}, row {line}", code, answers))
     return filled
+
+
+def _with_codes(records: Sequence[Record]) -> tuple[int, int]:
+    """Say whether a sheet of a workbook has a column of codes, and in which line."""
+    for place, each in enumerate(records):
+        headings = [_heading(cell) for cell in each.cells]
+        if "code" in headings:
+            return len([one for one in headings if one]), place
+    return 0, -1
 
 
 def _heading(text: str) -> str:
@@ -199,6 +219,8 @@ def _heading(text: str) -> str:
     found = re.search(r"\b(\d{1,2}\s?[a-z]?)\b", bare)
     if re.fullmatch(r"(?i)code|sheet code|code of the sheet", bare):
         return "code"
+    if bare.casefold() in ("student", "name", "timestamp"):
+        return "student"
     if found and re.match(r"(?i)(?:q(?:uestion)?\.?\s*)?\d", bare):
         return found[1].replace(" ", "").lower()
     return bare

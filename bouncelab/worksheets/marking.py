@@ -83,6 +83,7 @@ def mark_sheet(
     made = []
     for row in rows:
         text = answers.get(row.question, answers.get(row.number, "")).strip()
+        own: float | str | None
         if row.kind == "number":
             marked, own = _number(row, text, earlier, source)
         elif row.kind == "choice":
@@ -126,7 +127,7 @@ def _number(
         return Marked(row, text, earned, "right", (head, *faults)), own
     follows = _followed(row, earlier, source)
     if follows is not None and follows.kind == "number":
-        if abs(own - follows.value) <= follows.tolerance_si and not _same(follows, row):
+        if abs(own - follows.value) <= follows.tolerance_si:
             head = (
                 "Right by your own earlier answer: it earns its marks. With the right "
                 f"one before, it would be {row.shown}."
@@ -151,11 +152,6 @@ def _number(
     return _wrong(row, text, ""), own
 
 
-def _same(follows: Answer, row: KeyRow) -> bool:
-    """Whether the student's own numbers lead to the sheet's answer anyway."""
-    return abs(follows.in_unit(follows.value) - float(row.answer)) <= 1e-12
-
-
 def _wrong(row: KeyRow, text: str, idea: str) -> Marked:
     hint = f" It looks like this slip: {idea}." if idea else ""
     said = f"Not yet.{hint} The key has {row.shown}."
@@ -171,9 +167,9 @@ def _in_unit(written: Written, row: KeyRow) -> tuple[float | None, str]:
     if written.unit == "":
         return written.number, f"Write the unit, too: {row.unit}."
     try:
-        if row.quantity == "ratio" or quantity_of(written.unit) == "ratio":
-            if row.quantity != quantity_of(written.unit):
-                return None, f"{written.unit} is no unit for this answer"
+        both = {row.quantity, quantity_of(written.unit)}
+        if "ratio" in both and len(both) > 1:
+            return None, f"{written.unit} is no unit for this answer"
         value = from_si(
             to_si(written.number, written.unit, row.quantity), row.unit, row.quantity
         )
@@ -231,13 +227,12 @@ def _chosen(text: str, choices: Sequence[str]) -> str | None:
     plain = {bare(each): each for each in choices}
     if said in plain:
         return plain[said]
-    inside = [each for each in plain if f" {each} " in f" {said} "]
-    longest = [
-        each
-        for each in inside
-        if not any(each != other and each in other for other in inside)
-    ]
-    return plain[longest[0]] if len(longest) == 1 else None
+    left, inside = f" {said} ", []
+    for each in sorted(plain, key=len, reverse=True):  # “inelastic” before “elastic”
+        if f" {each} " in left:
+            inside.append(each)
+            left = left.replace(f" {each} ", " ; ")
+    return plain[inside[0]] if len(inside) == 1 else None
 
 
 def _words(row: KeyRow, text: str) -> Marked:

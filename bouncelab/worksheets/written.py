@@ -16,7 +16,8 @@ _ABOUT = r"(?:≈|~|\u223c|approx(?:imately)?\.?|about|around|roughly|ca?\.|circ
 # A name before the number: "e =", "h_2 =", "v:", "the answer is".
 _NAME = re.compile(
     r"^(?:(?:the )?answer(?: is)?[:=]?|[a-zA-Zα-ωΔ][\w₀-₉,]{0,11}(?: \(?[a-z]+\)?)?"
-    r"\s*(?:=|:|≈))\s*"
+    r"\s*(?:=|:|≈))\s*",
+    re.IGNORECASE,
 )
 _POWER = re.compile(r"\s*[×x*·]\s*10\s*(?:\^|\*\*)?\s*\(?([-+]?\d{1,3})\)?")
 _DECIMAL = re.compile(

@@ -1,0 +1,147 @@
+"""The command that marks filled worksheets."""
+
+from __future__ import annotations
+
+import argparse
+import gc
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bouncelab.commands.offer import DONE, LOOK, Commands, show, show_json, tell
+
+if TYPE_CHECKING:
+    from bouncelab.worksheets.filled import Filled
+    from bouncelab.worksheets.source import Source
+
+__all__ = ["offer"]
+
+
+def offer(commands: Commands) -> None:
+    """Offer ``mark``.
+
+    Parameters
+    ----------
+    commands : Commands
+        Takes it.
+    """
+    mark = commands.add(
+        "mark",
+        "mark filled worksheets, with feedback for each student and the class",
+        "bouncelab mark sheets/students --key sheets/teacher/key.csv --out marks.csv",
+        _mark,
+        json=True,
+    )
+    mark.add_argument(
+        "folder",
+        metavar="FOLDER",
+        nargs="?",
+        type=Path,
+        help="filled notebooks; leave it out if all answers are in --answers",
+    )
+    mark.add_argument(
+        "--key", metavar="FILE", type=Path, required=True, help="the key.csv"
+    )
+    mark.add_argument(
+        "--out", metavar="FILE", type=Path, required=True, help="marks go here, as CSV"
+    )
+    mark.add_argument(
+        "--answers",
+        metavar="FILE",
+        type=Path,
+        help="answers typed from paper or from a form: CSV or XLSX with a column "
+        "code, and one for each question",
+    )
+    mark.add_argument(
+        "--paper",
+        choices=("a4", "us-letter"),
+        default="a4",
+        help="size of the feedback's sheets; a4 if left out",
+    )
+
+
+def _mark(options: argparse.Namespace) -> int:
+    gc.enable()
+    from bouncelab.errors import InputError
+    from bouncelab.publish.console import visible
+    from bouncelab.worksheets.class_marks import mark_class, read_folder
+    from bouncelab.worksheets.feedback import write_marks
+    from bouncelab.worksheets.filled import read_table
+    from bouncelab.worksheets.keys import read_key
+
+    key = read_key(options.key)
+    filled: list[Filled] = []
+    problems: list[str] = []
+    if options.folder is None and options.answers is None:
+        raise InputError(
+            what="what to mark",
+            read="neither a folder nor --answers",
+            allowed="a folder of filled notebooks, or a table of answers",
+            do="Name the folder students with the notebooks that were handed in.",
+        )
+    if options.folder is not None:
+        if not options.folder.is_dir():
+            raise InputError(
+                what="the folder of filled notebooks",
+                read=f"“{options.folder}”",
+                allowed="a folder",
+                do="Look at its name.",
+            )
+        filled, problems = read_folder(options.folder)
+    if options.answers is not None:
+        filled += read_table(options.answers)
+    source = _source(options.key.with_name("source.ipynb"))
+    marks = mark_class(key, filled, source)
+    marks.problems[:0] = problems
+    title = source.title if source is not None else "Worksheet"
+    made = write_marks(marks, options.out, title, size=options.paper)
+    if options.json:
+        show_json(
+            {
+                "sheets": [
+                    {
+                        "student": each.student,
+                        "code": each.code,
+                        "marks": each.total,
+                        "of": each.most,
+                        "to_decide": each.open,
+                        "answers": [
+                            {
+                                "number": m.row.number,
+                                "written": m.written,
+                                "marks": m.marks,
+                                "result": m.result,
+                                "idea": m.idea,
+                            }
+                            for m in each.answers
+                        ],
+                    }
+                    for each in marks.sheets
+                ],
+                "problems": marks.problems,
+                "missing": marks.missing,
+            }
+        )
+    else:
+        for sheet in marks.sheets:
+            more = f", {sheet.open} to decide" if sheet.open else ""
+            name = visible(sheet.student or sheet.code)
+            print(f"{name}: {sheet.total} of {sheet.most}{more}")
+        show(str(path) for path in made[:3])
+    for line in marks.problems:
+        tell(visible(line))
+    if marks.missing:
+        tell(f"Nothing came of: {visible(', '.join(marks.missing))}")
+    eye = any(sheet.open or sheet.notes for sheet in marks.sheets)
+    return LOOK if eye or marks.problems or marks.missing else DONE
+
+
+def _source(path: Path) -> Source | None:
+    """Give the source beside the key: the teacher's own, so its code may run."""
+    from bouncelab.errors import BounceLabError
+    from bouncelab.worksheets.source import read_source
+
+    try:
+        return read_source(str(path))
+    except BounceLabError:
+        tell("No source.ipynb beside the key: carried-forward marks are not given.")
+        return None
