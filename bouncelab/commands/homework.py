@@ -120,7 +120,8 @@ def _worksheets(options: argparse.Namespace) -> int:
     told += made.told
     for line in told:
         tell(_visible(line))
-    print(f"{options.out / 'students'}: {made.sheets} sheets of “{source.title}”")
+    sheets = "1 sheet" if made.sheets == 1 else f"{made.sheets} sheets"
+    print(f"{options.out / 'students'}: {sheets} of “{source.title}”")
     print(
         f"{options.out / 'teacher'}: key.csv, key.pdf and the source; not for students"
     )

@@ -151,6 +151,13 @@ def make_sheets(
     BounceLabError
         If the source cannot be used at all, or nothing can be written.
     """
+    if not seed.strip():
+        raise InputError(
+            what="the seed of worksheets",
+            read="nothing",
+            allowed="some words that students do not know",
+            do="The same words give the same sheets again.",
+        )
     chosen = tuple(each for each in FORMS if each in set(forms))
     sheets, told = _plan(source, students, seed)
     pieces = list(_pieces(source, sheets, chosen, size, large, folder))

@@ -145,11 +145,18 @@ def _failed(source: Source, cell: str, sheet: Sheet, error: Exception) -> Notebo
         if each.filename == f"cell {cell}"
     ]
     where = f"{source.name}, cell {cell}" + (f", line {lines[-1]}" if lines else "")
-    told = str(error) if isinstance(error, BounceLabError) else repr(error)
     shown = ", ".join(f"{name} = {each.shown}" for name, each in sheet.drawn.items())
+    drawn = f" (with {shown})" if shown else ""
+    if isinstance(error, BounceLabError):
+        return NotebookError(
+            what=f"{where}: {error.what}",
+            read=f"{error.read}{drawn}",
+            allowed=error.allowed,
+            do=error.do,
+        )
     return NotebookError(
         what=where,
-        read=f"{' '.join(told.split())}" + (f" (with {shown})" if shown else ""),
+        read=f"{' '.join(repr(error).split())}{drawn}",
         allowed="a cell that runs for all givens that can be drawn",
         do="Mend the cell, or narrow the ranges.",
     )

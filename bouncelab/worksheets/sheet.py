@@ -107,9 +107,9 @@ class Sheet:
         value: float,
         *,
         unit: str = "",
+        quantity: str = "",
         figures: int = 3,
         step: float | None = None,
-        quantity: str = "",
     ) -> float:
         """Put a number that was worked out on the sheet, rounded.
 
@@ -158,8 +158,8 @@ class Sheet:
         value: float,
         *,
         unit: str = "",
-        figures: int = 3,
         quantity: str = "",
+        figures: int = 3,
     ) -> float:
         """Keep a number for the worked steps; it never stands on a sheet.
 

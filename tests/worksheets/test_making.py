@@ -166,6 +166,12 @@ def test_a_number_of_blank_sheets_must_make_sense(count):
         blank_students(count)
 
 
+@pytest.mark.parametrize("seed", ["", "  "])
+def test_a_seed_of_nothing_is_refused(tmp_path, seed):
+    with pytest.raises(InputError, match="seed"):
+        make_sheets(SOURCE, CLASS, tmp_path, seed)
+
+
 @pytest.fixture
 def classroom(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
