@@ -93,9 +93,9 @@ def _most_and_least(rows: Sequence[BallBounce]) -> list[str]:
     low, high = (f([row.drop_height for row in rows]) for f in (min, max))
     if high > _APART * low:
         said.append(
-            f"They fell from {show_length(low)} to {show_length(high)}; the faster a "
-            "ball lands, the smaller the share that it keeps, so look twice before "
-            "you compare balls from different heights."
+            f"They fell from {show_length(low)} to {show_length(high)}; as a rule, "
+            "the faster a ball lands, the smaller the share that it keeps, so look "
+            "twice before you compare balls from different heights."
         )
     return said
 
@@ -171,7 +171,9 @@ def _against(rows: Sequence[BallBounce], ranges: Sequence[BounceRange]) -> str:
             for word in _WORDS
             if word in words
         ]
-        said.append(f"- {plain(ball)} and {plain(rule)}: {' · '.join(told)}".rstrip())
+        said.append(
+            f"- {plain(ball)}, range {plain(rule)}: {' · '.join(told)}".rstrip()
+        )
     if ranges and not said:
         names = listed([each.id for each in ranges])
         return f"No ball of this class belongs to {plain(names)}."

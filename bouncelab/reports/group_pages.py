@@ -209,9 +209,11 @@ def _question(
 ) -> str:
     """Ask what this group's own numbers give reason to ask."""
     mine = _rows_of(found, name)
-    if any(each.row in mine for each in found.findings):
+    marked = sum(each.row in mine for each in found.findings)
+    if marked:
         return (
-            "Choose one of the readings above. What do you think happened, and how "
+            f"{'Look at the reading' if marked == 1 else 'Choose one of the readings'} "
+            "above. What do you think happened, and how "
             "could you find out without simply leaving it out?"
         )
     far, which = max(

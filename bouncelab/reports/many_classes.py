@@ -213,7 +213,8 @@ def _index(folder: Path, files: Sequence[Path], done: Sequence[Done]) -> Paper:
     rows, failed = [], []
     for path, each in zip(files, done, strict=True):
         if each.error:
-            failed.append(f"- {plain(path.name)}: {plain(each.error)}")
+            said_of = "" if each.error.startswith(path.name) else f"{path.name}: "
+            failed.append(f"- {plain(said_of + each.error)}")
             rows.append([plain(path.name), "–", "–", "–", "–", "none: see above"])
             continue
         told, link = each.result, quote(each.name)
