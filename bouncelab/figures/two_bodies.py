@@ -111,7 +111,8 @@ def two_bodies_scene(values: Mapping[str, Any]) -> Scene:
         told=_told(met) if meets else "They do not meet: the left one is not faster.",
         note=(
             "The arrows are velocities. No friction, no spin; the meeting itself takes "
-            "no time here. A ball's e falls a little with speed."
+            "no time here. A ball's e falls a little with speed. A body that is very "
+            "fast leaves the picture; its numbers go on."
         ),
         view=(0.0, 0.0, 2 * _MIDDLE, 250.0),
         seconds=4.0,

@@ -134,14 +134,15 @@ class Stage(Panel):
         for name, value in values.items():
             if name in known:
                 self.values[name] = known[name].read(value)
-        self.at = dict(self.values)
-        try:
-            self.scene = self._build(self.values).to_dict()
-        except BounceLabError as error:
-            said = str(error)
-            told = f"✕ The drawing stays as it was. {said[:1].upper()}{said[1:]}"
-            self.scene = {**self.scene, "told": told}
-            return
+        with self.hold_sync():  # one message to the page
+            self.at = dict(self.values)
+            try:
+                self.scene = self._build(self.values).to_dict()
+            except BounceLabError as error:
+                said = str(error)
+                told = f"✕ The drawing stays as it was. {said[:1].upper()}{said[1:]}"
+                self.scene = {**self.scene, "told": told}
+                return
         self._draw_soon()
 
     def follow(self, **values: float) -> None:

@@ -38,3 +38,20 @@ def test_nothing_bars_a_student_who_cannot_see_or_point(notebook):
     page.wait_for_timeout(600)
     for panel in page.locator(".bl-lab").all():
         assert panel.evaluate("e => e.scrollWidth <= e.clientWidth + 1")
+
+
+def test_keys_reach_every_control_and_the_focus_is_seen(notebook):
+    page = notebook.page
+    for panel in page.locator(".bl-stage, .bl-question").all():
+        controls = panel.locator(":is(input, select, textarea, button):visible")
+        count = controls.count()
+        controls.first.focus()
+        for place in range(count):
+            if place:
+                page.keyboard.press("Tab")
+            control = controls.nth(place)
+            expect(control).to_be_focused()
+            expect(control).to_have_css("outline-style", "solid")
+            expect(control).to_have_css("outline-width", "3px")
+            assert control.evaluate("e => e.matches(':focus-visible')")
+            expect(control).not_to_have_accessible_name("")
