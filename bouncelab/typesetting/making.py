@@ -5,11 +5,13 @@ from __future__ import annotations
 import shutil
 import subprocess
 import tempfile
+from collections.abc import Sequence
 from datetime import datetime, timezone
 from functools import cache
 from html import escape
 from pathlib import Path
 from typing import Any, Literal
+from uuid import uuid4
 
 from bouncelab.errors import BounceLabError, InputError
 from bouncelab.typesetting.paper import Paper
@@ -20,7 +22,9 @@ __all__ = [
     "compile_typst",
     "draw_png",
     "make_html",
+    "make_htmls",
     "make_pdf",
+    "typst_source",
 ]
 
 PaperSize = Literal["a4", "us-letter"]
@@ -62,7 +66,40 @@ def _pandoc() -> str:
         return found
 
 
-def _run_pandoc(paper: Paper, folder: Path, *words: str) -> str:
+def html_words() -> tuple[str, ...]:
+    """Give what pandoc is told for a page, without its frame."""
+    filters = (f"--lua-filter={_HERE / name}" for name in ("tables.lua", "screen.lua"))
+    return ("--to=html5", "--mathml", *filters, "--wrap=none")
+
+
+def typst_words() -> tuple[str, ...]:
+    """Give what pandoc is told for a print, without its frame."""
+    filters = (f"--lua-filter={_HERE / name}" for name in ("tables.lua", "blocks.lua"))
+    return ("--to=typst", *filters, "--wrap=none")
+
+
+def run_pandoc(paper: Paper, folder: Path, *words: str) -> str:
+    """Turn the text of a paper into another language.
+
+    Parameters
+    ----------
+    paper : Paper
+        The paper.
+    folder : pathlib.Path
+        Where its figures stand.
+    *words : str
+        What pandoc is told.
+
+    Returns
+    -------
+    str
+        What it made.
+
+    Raises
+    ------
+    BounceLabError
+        If pandoc is missing or the text cannot be used.
+    """
     done = subprocess.run(
         [_pandoc(), f"--from={_FROM}", *words],
         input=paper.text,
@@ -114,17 +151,13 @@ def make_html(paper: Paper) -> str:
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         _lay_figures(paper, folder)
-        return _run_pandoc(
+        return run_pandoc(
             paper,
             folder,
-            "--to=html5",
-            "--mathml",
+            *html_words(),
             "--standalone",
             "--embed-resources",
             f"--template={_HERE / 'page.html'}",
-            f"--lua-filter={_HERE / 'tables.lua'}",
-            f"--lua-filter={_HERE / 'screen.lua'}",
-            "--wrap=none",
             "--variable",
             f"title={_html(paper.title)}",
             "--variable",
@@ -134,6 +167,47 @@ def make_html(paper: Paper) -> str:
             "--variable",
             f"sign-caution={_CAUTION}",
         )
+
+
+def make_htmls(papers: Sequence[Paper]) -> list[str]:
+    """Typeset many papers without figures, for the time of a few.
+
+    Parameters
+    ----------
+    papers : sequence of Paper
+        Their figures are passed over.
+
+    Returns
+    -------
+    list of str
+        What `make_html` gives for each.
+
+    Raises
+    ------
+    BounceLabError
+        As `make_html`.
+    """
+    if not papers:
+        return []
+    edge, title, foot = (f"{name}{uuid4().hex}" for name in ("edge", "title", "foot"))
+    frame = make_html(Paper(title, edge, {}, foot))
+    joined = f"\n\n{edge}\n\n".join(each.text for each in papers)
+    with tempfile.TemporaryDirectory() as place:
+        bodies = run_pandoc(
+            Paper(papers[0].title, joined),
+            Path(place),
+            "--to=html5",
+            "--mathml",
+            f"--lua-filter={_HERE / 'tables.lua'}",
+            f"--lua-filter={_HERE / 'screen.lua'}",
+            "--wrap=none",
+        ).split(f"<p>{edge}</p>\n")
+    return [
+        frame.replace(f"<p>{edge}</p>", body.rstrip())
+        .replace(title, _html(each.title))
+        .replace(foot, _html(each.footer))
+        for each, body in zip(papers, bodies, strict=True)
+    ]
 
 
 def make_pdf(paper: Paper, *, size: PaperSize = "a4", large: bool = False) -> bytes:
@@ -161,29 +235,53 @@ def make_pdf(paper: Paper, *, size: PaperSize = "a4", large: bool = False) -> by
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         _lay_figures(paper, folder)
-        source = _run_pandoc(
-            paper,
-            folder,
-            "--to=typst",
-            "--standalone",
-            f"--template={_HERE / 'page.typ'}",
-            f"--lua-filter={_HERE / 'tables.lua'}",
-            f"--lua-filter={_HERE / 'blocks.lua'}",
-            "--wrap=none",
-            "--variable",
-            f"title={_typst(paper.title)}",
-            "--variable",
-            f"title-quoted={_quoted(paper.title)}",
-            "--variable",
-            f"footer={_typst(paper.footer)}",
-            "--variable",
-            f"paper={size}",
-            "--variable",
-            f"size={'16pt' if large else '10.5pt'}",
-            "--variable",
-            f"sign-caution={_CAUTION}",
-        )
+        source = typst_source(paper, folder, size=size, large=large)
         return compile_typst(source, folder, title=paper.title)
+
+
+def typst_source(paper: Paper, folder: Path, *, size: PaperSize, large: bool) -> str:
+    """Give a paper in typst's own language.
+
+    Parameters
+    ----------
+    paper : Paper
+        The paper.
+    folder : pathlib.Path
+        Where its figures stand.
+    size : {"a4", "us-letter"}
+        The sheet.
+    large : bool
+        Large print.
+
+    Returns
+    -------
+    str
+        For `compile_typst`.
+
+    Raises
+    ------
+    BounceLabError
+        If pandoc is missing or the text cannot be used.
+    """
+    return run_pandoc(
+        paper,
+        folder,
+        *typst_words(),
+        "--standalone",
+        f"--template={_HERE / 'page.typ'}",
+        "--variable",
+        f"title={_typst(paper.title)}",
+        "--variable",
+        f"title-quoted={quoted(paper.title)}",
+        "--variable",
+        f"footer={_typst(paper.footer)}",
+        "--variable",
+        f"paper={size}",
+        "--variable",
+        f"size={'16pt' if large else '10.5pt'}",
+        "--variable",
+        f"sign-caution={_CAUTION}",
+    )
 
 
 @cache
@@ -198,13 +296,14 @@ def _html(text: str) -> str:
     return escape(text, quote=True)
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
+    """Give a text as a string of typst's language, between its marks."""
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
 def _typst(text: str) -> str:
     """Give a text as typst that shows just this text: as a string, not markup."""
-    return f"#{_quoted(text)}"
+    return f"#{quoted(text)}"
 
 
 def compile_typst(

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from bouncelab.places import write_whole
 from bouncelab.readings.gathered import guarded
-from bouncelab.typesetting.making import PaperSize, make_html, make_pdf
+from bouncelab.typesetting.making import PaperSize, make_html, make_htmls, make_pdf
 from bouncelab.typesetting.paper import Paper, plain, table
 from bouncelab.worksheets.class_marks import ClassMarks, SheetMarks
 from bouncelab.worksheets.marking import Marked
@@ -253,9 +253,10 @@ def write_marks(
         paper = Paper(f"{title}: feedback", whole, {}, "bouncelab feedback")
         write_whole(sheets, make_pdf(paper, size=size))
         made.append(sheets)
-    for each in marks.sheets:
+    pages = make_htmls([feedback_paper(each, title) for each in marks.sheets])
+    for each, page in zip(marks.sheets, pages, strict=True):
         stem = Path(each.file).stem if each.file.endswith(".ipynb") else each.code
-        page = folder / f"{stem}.html"
-        write_whole(page, make_html(feedback_paper(each, title)).encode())
-        made.append(page)
+        path = folder / f"{stem}.html"
+        write_whole(path, page.encode())
+        made.append(path)
     return made

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from bouncelab.errors import BounceLabError, InputError
 from bouncelab.figures.picture import Picture
 from bouncelab.typesetting import making
-from bouncelab.typesetting.making import make_html, make_pdf
+from bouncelab.typesetting.making import make_html, make_htmls, make_pdf
 from bouncelab.typesetting.paper import Paper, figure, plain, table
 
 NASTY = "*Ann* <script>alert(1)</script> $x$ #set `x` \\n 'a' \"b\" @c [x](y) 1. | _z_"
@@ -147,3 +147,17 @@ def test_without_pandoc_a_person_is_told_what_to_install(monkeypatch):
 def test_a_paper_that_cannot_be_set_is_named_not_a_traceback(tmp_path):
     with pytest.raises(BounceLabError, match="Mend that place"):
         making.compile_typst("#nothing-of-this-name", tmp_path, title="t")
+
+
+def test_many_papers_at_once_are_each_as_alone():
+    papers = [
+        Paper(
+            f"Title {k} <b>", f"Text {plain(NASTY)} {k} $x^{k}$\n\n{rows}", {}, f"f{k}"
+        )
+        for k, rows in enumerate(["", table(["a", "b"], [["1", "2"]]), "## End"])
+    ]
+
+    for at_once, paper in zip(make_htmls(papers), papers, strict=True):
+        assert unescape(at_once) == unescape(make_html(paper))
+        assert "<script" not in at_once
+    assert make_htmls([]) == []
