@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from bouncelab.analysis.ball_bounce import BallBounce, Basis, Trials, Unused
 from bouncelab.analysis.conditions import DIAMETER_FROM, Conditions, sort_drops
 from bouncelab.analysis.estimates import Estimates, estimate
+from bouncelab.analysis.names import about_names
 from bouncelab.analysis.quality import ReadingQuality
 from bouncelab.analysis.verdicts import fitting_ranges, verdict_for
 from bouncelab.analysis.words import (
@@ -21,7 +22,6 @@ from bouncelab.analysis.words import (
     HEADINGS,
     cells,
     finding_rows,
-    names_alike,
     plain,
     row_remarks,
     unused_words,
@@ -178,7 +178,7 @@ def bounciness(
     findings = sorted(
         [*drops.findings, *conditions.findings], key=lambda each: each.row
     )
-    remarks = [*drops.remarks, *names_alike(conditions.ball)]
+    remarks = [*drops.remarks, *about_names(drops.table["ball"])]
     return Bounciness(
         drops=drops,
         ranges=tuple(ranges),

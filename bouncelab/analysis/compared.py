@@ -12,10 +12,19 @@ from numpy.typing import NDArray
 from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
 from bouncelab.analysis.warmth import same_air
+from bouncelab.analysis.words import shown
 from bouncelab.errors import InputError
 from bouncelab.units import show_pressure, show_temperature
 
-__all__ = ["BY", "Level", "chosen_rows", "level_of", "levels_to_compare"]
+__all__ = [
+    "BY",
+    "Level",
+    "chosen_rows",
+    "each_ball",
+    "level_of",
+    "levels_to_compare",
+    "too_few",
+]
 
 Numbers = NDArray[np.float64]
 
@@ -102,11 +111,7 @@ def chosen_rows(
         raise InputError("what to compare", f"“{by}”", ", ".join(BY), "Choose one.")
     rows = [row for row in found.rows if row.n > 0]
     if by == "ball":
-        best: dict[str, BallBounce] = {}
-        for row in rows:
-            if row.ball not in best or row.n > best[row.ball].n:
-                best[row.ball] = row
-        return list(best.values()), "Each ball where it was dropped most often."
+        return each_ball(rows)
     names = [ball] if ball else list(dict.fromkeys(row.ball for row in rows))
     wanted = [" ".join(name.split()).casefold() for name in names]
     mine = [r for r in rows if " ".join(r.ball.split()).casefold() in wanted]
@@ -134,6 +139,114 @@ def chosen_rows(
     if by == "temperature" and len({row.gauge_pressure for row in chosen}) > 1:
         rest = "the same air in it, so its pressure goes with the temperature"
     return chosen, f"All of {chosen[0].ball or 'one ball'}, {rest}."
+
+
+def each_ball(rows: Sequence[BallBounce]) -> tuple[list[BallBounce], str]:
+    """Choose one condition of each ball, as alike as the class made them.
+
+    Parameters
+    ----------
+    rows : sequence of BallBounce
+        All conditions with a drop.
+
+    Returns
+    -------
+    tuple of list of BallBounce and str
+        Where floor, height and temperature suit most balls, the condition with most
+        drops; a ball that was never dropped there, where it was dropped most. And
+        what is the same for all, in words, with what is not.
+    """
+    if not rows:
+        return [], "No drop can be used."
+
+    def here(row: BallBounce, place: BallBounce) -> bool:
+        warm = (row.temperature, place.temperature)
+        known = None not in warm
+        close = known and abs((warm[0] or 0.0) - (warm[1] or 0.0)) <= _WARMTH
+        return (
+            row.floor.casefold() == place.floor.casefold()
+            and abs(row.drop_height - place.drop_height) <= _HEIGHT
+            and (close or not known)
+        )
+
+    places: list[BallBounce] = []
+    for row in rows:
+        if not any(here(row, each) for each in places):
+            places.append(row)
+
+    def worth(place: BallBounce) -> tuple[int, int]:
+        inside = [row for row in rows if here(row, place)]
+        return len({row.ball for row in inside}), sum(row.n for row in inside)
+
+    best = max(places, key=worth)
+    chosen: dict[str, BallBounce] = {}
+    for row in sorted(rows, key=lambda each: (not here(each, best), -each.n)):
+        chosen.setdefault(row.ball, row)
+    out = [chosen[name] for name in dict.fromkeys(row.ball for row in rows)]
+    held = "Each ball where it was dropped most often."
+    if len(places) > 1:
+        held = "Each ball under the conditions that most balls share."
+    unlike = _unlike(out)
+    if unlike:
+        away = [f"“{row.ball}”" for row in out if not here(row, best)]
+        who = f"{away[0]} differs" if len(away) == 1 else "They differ"
+        held += f" {who} in {unlike}, too: what is found may come from there."
+    return out, held
+
+
+def _unlike(rows: Sequence[BallBounce]) -> str:
+    """Say in what conditions differ besides the ball and its pressure."""
+    heights = [row.drop_height for row in rows]
+    warm = [row.temperature for row in rows if row.temperature is not None]
+    found = [
+        name
+        for name, differs in (
+            ("floor", len({row.floor.casefold() for row in rows}) > 1),
+            ("drop height", max(heights) - min(heights) > 2 * _HEIGHT),
+            ("temperature", bool(warm) and max(warm) - min(warm) > 2 * _WARMTH),
+        )
+        if differs
+    ]
+    return " and ".join(filter(None, [", ".join(found[:-1]), *found[-1:]]))
+
+
+def too_few(found: Bounciness, levels: Sequence[Level], by: str) -> InputError:
+    """Say that there are not two levels, with what can be said all the same.
+
+    Parameters
+    ----------
+    found : Bounciness
+        A class's results.
+    levels : sequence of Level
+        One or none.
+    by : str
+        One of `BY`.
+
+    Returns
+    -------
+    InputError
+        With the one level's e, and what else can be compared in this class.
+    """
+    read = "none with two drops or more"
+    if levels:
+        (one,) = levels
+        read = f"one alone, {one.level} with e = {shown(one.mean, one.expanded)}"
+    others = []
+    for other in BY:
+        if other != by:
+            rows, _ = chosen_rows(found, other, None)
+            if rows and len(levels_to_compare(rows, other)) > 1:
+                others.append(other)
+    do = "Drop another one, under the same conditions."
+    if others:
+        ways = " or ".join(filter(None, [", ".join(others[:-1]), others[-1]]))
+        do = f"Drop another one, under the same conditions, or compare by {ways}."
+    return InputError(
+        what=f"comparing by {by}",
+        read=read,
+        allowed="two at least with two drops or more each",
+        do=do,
+    )
 
 
 def _rising(row: BallBounce, by: str) -> float:

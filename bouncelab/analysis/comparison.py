@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bouncelab.analysis.any_differ import AnyDiffer, any_differ
 from bouncelab.analysis.bounciness import Bounciness
 from bouncelab.analysis.compared import (
     BY,
@@ -19,12 +20,13 @@ from bouncelab.analysis.compared import (
     chosen_rows,
     level_of,
     levels_to_compare,
+    too_few,
 )
 from bouncelab.analysis.group_effect import GroupEffect, group_effect
+from bouncelab.analysis.names import about_names
 from bouncelab.analysis.power import drops_for
 from bouncelab.analysis.warmth import REFERENCE, Warmth, warmth_effect
 from bouncelab.analysis.words import plain, shown
-from bouncelab.errors import InputError
 
 __all__ = ["BY", "Comparison", "Level", "Pair", "compare"]
 
@@ -113,6 +115,11 @@ class Comparison:
         Whether it matters who measured; None if no two groups share a level.
     warmth : Warmth or None
         What cold does, where temperatures are compared.
+    overall : AnyDiffer or None
+        Whether any differ at all; None for two levels, and for groups, of which
+        `group_effect` tells.
+    doubts : tuple of str
+        Names that were taken for one ball, or might be one.
     """
 
     by: str
@@ -121,6 +128,8 @@ class Comparison:
     held: str
     group_effect: GroupEffect | None = None
     warmth: Warmth | None = None
+    overall: AnyDiffer | None = None
+    doubts: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         return "\n".join([self.held, *map(str, self.pairs), *self.remarks])
@@ -128,8 +137,11 @@ class Comparison:
     @property
     def remarks(self) -> list[str]:
         """What else there is to say, in sentences."""
-        effect = [] if self.group_effect is None else [str(self.group_effect)]
-        return [*effect, *([] if self.warmth is None else self.warmth.words)]
+        named = any(pair.different for pair in self.pairs)
+        said = [] if self.overall is None else [self.overall.words(named)]
+        said += [] if self.group_effect is None else [str(self.group_effect)]
+        said += [] if self.warmth is None else self.warmth.words
+        return [*said, *self.doubts]
 
     def _repr_html_(self) -> str:
         rows = "".join(
@@ -174,6 +186,7 @@ class Comparison:
                 }
                 for each in self.pairs
             ],
+            "overall": self.overall and self.overall.to_dict(),
             "group_effect": self.group_effect and self.group_effect.to_dict(),
             "temperature": self.warmth and self.warmth.to_dict(),
         }
@@ -234,12 +247,7 @@ def compare(
     rows, held = chosen_rows(found, by, ball)
     levels = levels_to_compare(rows, by)
     if len(levels) < 2:
-        raise InputError(
-            what=f"comparing by {by}",
-            read=f"{len(levels)} with two drops or more",
-            allowed="two at least",
-            do="Drop another one, under the same conditions.",
-        )
+        raise too_few(found, levels, by)
     tests = [(a, b, *_test(a, b)) for a, b in combinations(levels, 2)]
     holm = _holm([p for *_, p, _ in tests])
     pairs = []
@@ -264,7 +272,22 @@ def compare(
     warmth = None
     if by == "temperature" and any(row.temperature is not None for row in rows):
         warmth = warmth_effect(rows, reference=reference)
-    return Comparison(by, tuple(levels), tuple(pairs), held, effect, warmth)
+    spoken = {f"“{row.ball}”" for row in rows}
+    doubts = [
+        each
+        for each in about_names(found.drops.table["ball"])
+        if any(name in each for name in spoken)
+    ]
+    return Comparison(
+        by=by,
+        levels=tuple(levels),
+        pairs=tuple(pairs),
+        held=held,
+        group_effect=effect,
+        warmth=warmth,
+        overall=None if by == "group" else any_differ(levels),
+        doubts=tuple(doubts),
+    )
 
 
 def _means(level: Level) -> dict[str, float]:

@@ -7,7 +7,6 @@ point was read.
 
 from __future__ import annotations
 
-import unicodedata
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -15,6 +14,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from bouncelab.analysis.names import plain_name
 from bouncelab.analysis.nominal import by_temperature, nominal
 from bouncelab.catalogue import POINTS, Ball, find_ball
 from bouncelab.readings.drops import Drops, Finding
@@ -202,8 +202,8 @@ def _names(column: pd.Series) -> tuple[Codes, list[str]]:
     shown: dict[str, tuple[int, str]] = {}
     same = np.zeros(len(typed), dtype=np.int64)
     for place, name in enumerate(typed):
-        plain = unicodedata.normalize("NFKC", "".join(name.split())).casefold()
-        same[place] = shown.setdefault(plain, (len(shown), " ".join(name.split())))[0]
+        first = (len(shown), " ".join(name.split()))
+        same[place] = shown.setdefault(plain_name(name), first)[0]
     return same[code], [name for _, name in shown.values()]
 
 

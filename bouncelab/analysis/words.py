@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import combinations
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +20,6 @@ __all__ = [
     "cells",
     "condition_words",
     "finding_rows",
-    "names_alike",
     "percent",
     "plain",
     "row_remarks",
@@ -47,8 +45,6 @@ HEADINGS = (
     "verdict",
 )
 FINDING_HEADINGS = ("row", "column", "read", "why, and what to try")
-_MANY_NAMES = 300  # comparing every two of more would take long
-_LONG_NAME = 5  # letters; shorter names differ by a letter for good reasons
 
 
 def plain(value: Any) -> float | None:
@@ -262,9 +258,8 @@ def row_remarks(row: BallBounce, judged: bool) -> tuple[str, ...]:
         )
     if basis.by_group:
         said.append(
-            f"The means of the {len(row.groups)} groups scatter more than their own "
-            "drops explain, so, to be safe, each group's mean counts as one "
-            "measurement."
+            "The groups' means scatter more than their own drops explain, so, to be "
+            "safe, each group's mean counts as one measurement."
         )
     if basis.alike:
         said.append(
@@ -299,56 +294,3 @@ def row_remarks(row: BallBounce, judged: bool) -> tuple[str, ...]:
             "range that was asked for."
         )
     return (*said, *why_unused(row.unused))
-
-
-def names_alike(names: Sequence[str]) -> list[str]:
-    """Point out balls whose names may be one name written in two ways.
-
-    Parameters
-    ----------
-    names : sequence of str
-        Names of balls, which already differ in more than case and spaces.
-
-    Returns
-    -------
-    list of str
-        One sentence for each pair. Numbers and single letters count as marks
-        that tell balls apart, so ``Futsal 1`` and ``Futsal 2`` are no pair.
-
-    Examples
-    --------
-    >>> names_alike(["Basketball 1", "Basket-ball 1", "Basketball 2"])
-    ['“Basketball 1” and “Basket-ball 1” are counted as two balls. Is it one?']
-    """
-    unique = list(dict.fromkeys(name for name in names if name))
-    if len(unique) > _MANY_NAMES:
-        return []
-    parts = {name: _parts(name) for name in unique}
-    return [
-        f"“{first}” and “{second}” are counted as two balls. Is it one?"
-        for first, second in combinations(unique, 2)
-        if parts[first][1] == parts[second][1]
-        and _one_slip(parts[first][0], parts[second][0])
-    ]
-
-
-def _parts(name: str) -> tuple[str, tuple[str, ...]]:
-    """Split a name into its letters and its marks (numbers, single letters)."""
-    spaced = "".join(
-        c if c.isalnum() else " " if c.isspace() else "" for c in name.casefold()
-    )
-    words = spaced.split()
-    marks = tuple(w for w in words if len(w) == 1 or any(c.isdigit() for c in w))
-    return "".join(w for w in words if w not in marks), marks
-
-
-def _one_slip(first: str, second: str) -> bool:
-    """Say whether two words differ by one letter at most."""
-    short, long = sorted((first, second), key=len)
-    if len(short) < _LONG_NAME or len(long) - len(short) > 1:
-        return first == second and bool(first)
-    start = 0
-    while start < len(short) and short[start] == long[start]:
-        start += 1
-    same_length = len(short) == len(long)
-    return short[start + same_length :] == long[start + 1 :]

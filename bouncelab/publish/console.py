@@ -287,7 +287,7 @@ def comparison_lines(told: Comparison) -> list[str]:
         ]
         for each in told.levels
     ]
-    lines = [told.held, ""]
+    lines = [*remark_lines([told.held]), ""]
     headings = (told.by, "drops", "groups", "e (± 95 %)")
     lines += chain.from_iterable(columns(headings, table, right=(1, 2, 3)))
     lines.append("")

@@ -178,3 +178,57 @@ def test_power_is_the_share_of_simulated_classes_in_which_it_is_found():
 
     asked = power_of(difference=0.01, spread=0.0075, drops=8)
     assert asked == pytest.approx(found, abs=0.03)
+
+
+def test_one_level_is_told_all_the_same_with_what_else_can_be_compared():
+    rng = np.random.default_rng(9)
+    rows = [
+        [group, "A", "gym", "1.8", f"{1.8 * (e + rng.normal(0, 0.003)) ** 2:.5f}", p]
+        for group in ("Oak", "Elm")
+        for p, e in (("30", 0.70), ("50", 0.76))
+        for _ in range(4)
+    ]
+    found = bounciness(read_rows(HEADINGS, rows))
+
+    with pytest.raises(InputError, match=r"A with e = 0\.\d+ ± 0\.\d+") as told:
+        compare(found, by="ball")
+    assert "compare by pressure or group" in str(told.value)
+
+
+def a_store(places):
+    """Balls at places of a floor and a temperature, eight drops each."""
+    headings = ["ball", "floor", "drop (m)", "rebound (m)", "temperature (°C)"]
+    rng = np.random.default_rng(10)
+    rows = [
+        [ball, floor, "1.8", f"{1.8 * (0.75 + rng.normal(0, 0.004)) ** 2:.5f}", warm]
+        for ball, floor, warm, n in places
+        for _ in range(n)
+    ]
+    return bounciness(read_rows(headings, rows))
+
+
+def test_balls_are_compared_where_they_were_dropped_alike():
+    found = a_store(
+        [("A", "gym", "4", 9), ("A", "gym", "20", 8), ("B", "gym", "20", 8)]
+    )
+    told = compare(found, by="ball")
+
+    assert [each.e.size for each in told.levels] == [8, 8]
+    assert "that most balls share" in told.held
+    assert "may come from there" not in told.held
+
+
+def test_balls_that_were_never_dropped_alike_are_not_compared_in_silence():
+    found = a_store(
+        [("A", "gym", "4", 8), ("B", "hall", "20", 8), ("C", "hall", "20", 8)]
+    )
+
+    assert "“A” differs in floor and temperature, too" in compare(found, by="ball").held
+
+
+def test_three_balls_are_first_taken_all_together():
+    rng = np.random.default_rng(11)
+    told = compare(a_class(rng, {"A": 0.75, "B": 0.75, "C": 0.80}), by="ball")
+
+    assert "Taken all together, they do differ" in told.remarks[0]
+    assert told.to_dict()["overall"]["method"] == "the same groups"
