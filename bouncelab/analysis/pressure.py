@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,16 +10,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bouncelab.analysis.air_to_add import STROKE, air_to_add, over_the_mark
-from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
-from bouncelab.analysis.conformity import SAME_HEIGHT
 from bouncelab.analysis.curves import Curve, fit_curve
 from bouncelab.analysis.levels import Levels, levels_of, rows_of
+from bouncelab.analysis.names import about_names
+from bouncelab.analysis.tuning_words import (
+    another_ball,
+    does_not_rise,
+    how_sure,
+    other_height,
+    too_little,
+    where_it_stands,
+    whole,
+)
 from bouncelab.analysis.words import plain
 from bouncelab.catalogue import POINTS, BounceRange
 from bouncelab.errors import InputError
 from bouncelab.kinds import find_ball
-from bouncelab.units import show_length, show_pressure
+from bouncelab.units import show_pressure
 
 __all__ = ["CAUTION", "Tuning", "tune_pressure"]
 
@@ -30,7 +37,6 @@ CAUTION = (
     "Never pump a ball above the pressure printed on it: it may burst. Wet the needle, "
     "keep faces away from the valve, and follow your school's rules."
 )
-_LEAST_LEVELS = 4
 _BEYOND = 0.1  # of the measured range of pressures; further is a guess
 _NEARLY_FLAT = 14e3  # Pa; below it the curve is known to fail
 _POINTS_ON_CURVE = 2001
@@ -90,19 +96,15 @@ class Tuning:
         """What to do, in a sentence or two."""
         said = []
         if self.best is not None:
-            text = f"Set {_whole(self.best)} ({show_pressure(self.best, 'psi', 1)})"
-            if self.low is not None and self.high is not None:
-                text += (
-                    f". With 95 % confidence the pressure for the middle of the range "
-                    f"is between {_whole(self.low)} and {_whole(self.high)}"
-                )
+            text = f"Set {whole(self.best)} ({show_pressure(self.best, 'psi', 1)})"
+            text += how_sure(self.low, self.high)
             said.append(f"{text}.")
         if self.air and self.now is not None:
-            said.append(f"From {_whole(self.now)}: {self.air}")
+            said.append(f"From {whole(self.now)}: {self.air}")
         if self.safe_low is not None and self.safe_high is not None:
             said.append(
-                f"Between {_whole(self.safe_low)} and "
-                f"{_whole(self.safe_high)} a single drop stays in the range "
+                f"Between {whole(self.safe_low)} and "
+                f"{whole(self.safe_high)} a single drop stays in the range "
                 "19 times out of 20."
             )
         return " ".join([*said, *self.reasons])
@@ -139,11 +141,6 @@ class Tuning:
             "advice": self.advice,
             "caution": CAUTION,
         }
-
-
-def _whole(pascals: float) -> str:
-    """Show a pressure as a gauge in a gym can be read."""
-    return show_pressure(pascals, "kPa", 0)
 
 
 def tune_pressure(
@@ -230,10 +227,16 @@ def tune_pressure(
     )
     nothing |= {"second_best": None, "window": (-np.inf, np.inf)}
     levels = levels_of(rows)
-    reasons = _too_little(levels)
+    named = [x for x in about_names(found.drops.table["ball"]) if f"“{name}”" in x]
+    other = (*another_ball(range, kind), *named)
+    reasons = too_little(levels)
+    if levels is None:
+        return Tuning(name, range.id, levels, reasons=(*reasons, *other), **nothing)
+    window = _window(range, levels)
+    stands = where_it_stands(levels, window)
     if reasons:
-        return Tuning(name, range.id, levels, reasons=reasons, **nothing)
-    assert levels is not None
+        more = (*reasons, *stands, *other)
+        return Tuning(name, range.id, levels, reasons=more, **nothing)
     variance = levels.spread**2 / levels.n
     curve = fit_curve(
         "a - b/(p + c)",
@@ -250,13 +253,13 @@ def tune_pressure(
         variance=variance / (4 * levels.ratio),
         gauge_uncertainty=gauge_uncertainty,
     )
-    window = _window(range, levels)
     told = {**nothing, "curve": curve, "second": second, "window": window}
     told |= _solve(curve, levels, window, maximum)
     if told["target"] is not None:
-        other = second.pressure_for(float(np.sqrt(max(told["target"], 0.0))))
-        told["second_best"] = plain(other) if told["best"] is not None else None
-    more = [*told.pop("reasons"), *_other_height(range, rows)]
+        opinion = second.pressure_for(float(np.sqrt(max(told["target"], 0.0))))
+        told["second_best"] = plain(opinion) if told["best"] is not None else None
+    more = (*told.pop("reasons"), *(stands if told["best"] is None else ()))
+    more += (*does_not_rise(curve, levels), *other, *other_height(range, rows))
     if now is None:
         now = max(rows, key=lambda row: row.trials.line.max(initial=0)).gauge_pressure
     air = ""
@@ -270,34 +273,7 @@ def tune_pressure(
                 stroke=stroke,
                 maximum=maximum,
             )
-    return Tuning(name, range.id, levels, reasons=tuple(more), now=now, air=air, **told)
-
-
-def _other_height(range: BounceRange, rows: Sequence[BallBounce]) -> list[str]:
-    across = rows[0].diameter or 0.0
-    asked = range.drop_height_m - POINTS[range.drop_point] * across
-    made = rows[0].drop_height
-    if abs(made - asked) <= SAME_HEIGHT * asked:
-        return []
-    return [
-        f"The range drops from {show_length(asked)} and the class from "
-        f"{show_length(made)}: a ball gives back a little less from higher up."
-    ]
-
-
-def _too_little(levels: Levels | None) -> tuple[str, ...]:
-    if levels is None:
-        return ("No pressure was written down for this ball.",)
-    count = levels.pressure.size
-    if count < _LEAST_LEVELS:
-        return (
-            f"This ball was dropped at {count} pressure{'s' * (count > 1)}; at least "
-            f"{_LEAST_LEVELS} are needed, better five or six on both sides of the "
-            "bounce that is wanted.",
-        )
-    if levels.dof < 1:
-        return ("Drop the ball more than once at each pressure.",)
-    return ()
+    return Tuning(name, range.id, levels, reasons=more, now=now, air=air, **told)
 
 
 def _window(range: BounceRange, levels: Levels) -> tuple[float, float]:
