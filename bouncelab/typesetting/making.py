@@ -5,13 +5,11 @@ from __future__ import annotations
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Sequence
 from datetime import datetime, timezone
 from functools import cache
 from html import escape
 from pathlib import Path
 from typing import Any, Literal
-from uuid import uuid4
 
 from bouncelab.errors import BounceLabError, InputError
 from bouncelab.typesetting.paper import Paper
@@ -22,7 +20,6 @@ __all__ = [
     "compile_typst",
     "draw_png",
     "make_html",
-    "make_htmls",
     "make_pdf",
     "typst_source",
 ]
@@ -167,47 +164,6 @@ def make_html(paper: Paper) -> str:
             "--variable",
             f"sign-caution={_CAUTION}",
         )
-
-
-def make_htmls(papers: Sequence[Paper]) -> list[str]:
-    """Typeset many papers without figures, for the time of a few.
-
-    Parameters
-    ----------
-    papers : sequence of Paper
-        Their figures are passed over.
-
-    Returns
-    -------
-    list of str
-        What `make_html` gives for each.
-
-    Raises
-    ------
-    BounceLabError
-        As `make_html`.
-    """
-    if not papers:
-        return []
-    edge, title, foot = (f"{name}{uuid4().hex}" for name in ("edge", "title", "foot"))
-    frame = make_html(Paper(title, edge, {}, foot))
-    joined = f"\n\n{edge}\n\n".join(each.text for each in papers)
-    with tempfile.TemporaryDirectory() as place:
-        bodies = run_pandoc(
-            Paper(papers[0].title, joined),
-            Path(place),
-            "--to=html5",
-            "--mathml",
-            f"--lua-filter={_HERE / 'tables.lua'}",
-            f"--lua-filter={_HERE / 'screen.lua'}",
-            "--wrap=none",
-        ).split(f"<p>{edge}</p>\n")
-    return [
-        frame.replace(f"<p>{edge}</p>", body.rstrip())
-        .replace(title, _html(each.title))
-        .replace(foot, _html(each.footer))
-        for each, body in zip(papers, bodies, strict=True)
-    ]
 
 
 def make_pdf(paper: Paper, *, size: PaperSize = "a4", large: bool = False) -> bytes:

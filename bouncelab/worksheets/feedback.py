@@ -8,8 +8,9 @@ from pathlib import Path
 
 from bouncelab.places import write_whole
 from bouncelab.readings.gathered import guarded
-from bouncelab.typesetting.making import PaperSize, make_html, make_htmls, make_pdf
+from bouncelab.typesetting.making import PaperSize, make_html, make_pdf
 from bouncelab.typesetting.paper import Paper, plain, table
+from bouncelab.typesetting.together import make_htmls
 from bouncelab.worksheets.class_marks import ClassMarks, SheetMarks
 from bouncelab.worksheets.marking import Marked
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
+from bouncelab.errors import BounceLabError, NotebookError
 from bouncelab.figures.picture import Picture
 
 __all__ = ["Drawing", "Table"]
@@ -31,8 +32,23 @@ class Drawing:
 
     @cached_property
     def picture(self) -> Picture:
-        """The figure with its words."""
-        return self.make()
+        """The figure with its words.
+
+        Raises
+        ------
+        NotebookError
+            If it cannot be drawn.
+        """
+        try:
+            return self.make()
+        except Exception as error:
+            told = str(error) if isinstance(error, BounceLabError) else repr(error)
+            raise NotebookError(
+                what="a figure of the source",
+                read=" ".join(told.split()),
+                allowed="one that can be drawn for all givens that can be drawn",
+                do="Mend the cell with sheet.picture, or narrow the ranges.",
+            ) from error
 
     @cached_property
     def svg(self) -> str:

@@ -4,27 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from bouncelab.batches import Done, Ledger, fingerprint, run_pieces
+from bouncelab.batches import Done, Ledger, run_pieces
 from bouncelab.errors import BounceLabError, InputError
 from bouncelab.places import write_whole
-from bouncelab.typesetting.making import PaperSize, make_html, make_pdf
+from bouncelab.typesetting.making import PaperSize
 from bouncelab.worksheets.codes import new_code
 from bouncelab.worksheets.filling import check_text
-from bouncelab.worksheets.key_paper import key_paper
 from bouncelab.worksheets.keys import KeyRow, key_bytes, key_rows
-from bouncelab.worksheets.notebook_form import notebook_bytes
-from bouncelab.worksheets.paper_form import sheet_paper
+from bouncelab.worksheets.pieces import Piece, SheetFile, make_piece
 from bouncelab.worksheets.roster import Student, file_stem
-from bouncelab.worksheets.running import Variant, solve_code
-from bouncelab.worksheets.source import Source, parse_source
+from bouncelab.worksheets.running import solve_code
+from bouncelab.worksheets.source import Source
 
 __all__ = ["FORMS", "Made", "blank_students", "make_sheets"]
 
 FORMS = ("ipynb", "html", "pdf")
 _KEY_SHEETS = 40  # in one file of the key
+_TOGETHER = 6  # sheets typeset at once
 # Codes tried for one student; fewer once some were given twice.
 _ALL, _FEWER = 300, 20
 
@@ -43,38 +42,6 @@ class Made:
 
     sheets: int
     told: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    stem: str
-    student: str
-    code: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Piece:
-    """Files of one sheet, or one file of the key."""
-
-    name: str
-    file: str
-    data: bytes
-    sheets: tuple[_Sheet, ...]
-    forms: tuple[str, ...]
-    size: PaperSize
-    large: bool
-    folder: Path
-    key: bool = False
-
-    def files(self) -> list[str]:
-        if self.key:
-            return [f"teacher/{self.name}"]
-        return [f"students/{self.name}.{form}" for form in self.forms]
-
-    def mark(self) -> str:
-        parts = [part for one in self.sheets for part in (one.student, one.code)]
-        look = (self.file, *self.forms, self.size, str(self.large))
-        return fingerprint(self.data, *look, *parts)
 
 
 def blank_students(count: int) -> list[Student]:
@@ -160,40 +127,52 @@ def make_sheets(
         )
     chosen = tuple(each for each in FORMS if each in set(forms))
     sheets, told = _plan(source, students, seed)
-    pieces = list(_pieces(source, sheets, chosen, size, large, folder))
+    base = Piece("", source.name, source.data, (), chosen, size, large, folder)
     ledger = Ledger(folder / ".worksheets")
-    marks = {piece.name: piece.mark() for piece in pieces}
+    errors: dict[str, str] = {}
+    marks: dict[str, str] = {}
 
     def note(done: Done, count: int, of: int) -> None:
-        if not done.error and not done.before:
-            ledger.add(done.name, marks[done.name], done.result)
+        if done.result is None:
+            errors.update(dict.fromkeys(done.name.split(", "), done.error))
+        else:
+            errors.update(done.result.errors)
+            for name, made in done.result.made.items():
+                ledger.add(name, marks[name], made)
         if progress is not None:
             progress(done, count, of)
 
     write_whole(folder / "teacher" / "source.ipynb", source.data)
     rows = _rows(source, sheets)
     write_whole(folder / "teacher" / "key.csv", key_bytes(rows))
-    ended = run_pieces(
+    keys = list(_keys(base, sheets))
+    for each in (*keys, replace(base, sheets=tuple(sheets))):
+        marks |= each.marks()
+    left = [one for one in sheets if not ledger.has(one.stem, marks[one.stem])]
+    pieces = [each for each in keys if not ledger.has(each.name, marks[each.name])]
+    for start in range(0, len(left), _TOGETHER):
+        pieces.append(replace(base, sheets=tuple(left[start : start + _TOGETHER])))
+    run_pieces(
         make_piece,
         pieces,
-        name=lambda piece: piece.name,
+        name=lambda piece: ", ".join(piece.parts()),
         executor=executor,
-        done_before=lambda piece: ledger.has(piece.name, marks[piece.name]),
         progress=note,
     )
     if ledger.path.is_file():
         _in_order(ledger.path)
-    told += [f"{each.name}: {each.error}" for each in ended if each.error]
-    told += _left_over(folder, {file for piece in pieces for file in piece.files()})
-    failed = {each.name for each in ended if each.error}
-    return Made(sum(one.stem not in failed for one in sheets), tuple(told))
+    told += [f"{name}: {error}" for name, error in errors.items()]
+    every = (*keys, replace(base, sheets=tuple(sheets)))
+    own = {file for each in every for made in each.parts().values() for file in made}
+    told += _left_over(folder, own)
+    return Made(sum(one.stem not in errors for one in sheets), tuple(told))
 
 
 def _plan(
     source: Source, students: Sequence[Student], seed: str
-) -> tuple[list[_Sheet], list[str]]:
+) -> tuple[list[SheetFile], list[str]]:
     """Give every student a code whose givens nobody else has, if there is one."""
-    sheets: list[_Sheet] = []
+    sheets: list[SheetFile] = []
     errors: list[BounceLabError] = []
     told: list[str] = []
     taken: set[tuple[object, ...]] = set()
@@ -217,7 +196,7 @@ def _plan(
         taken.add(tuple(variant.drawn.values()))
         codes.add(variant.code)
         stem = file_stem(each.name or each.who, variant.code)
-        sheets.append(_Sheet(stem, each.name, variant.code))
+        sheets.append(SheetFile(stem, each.name, variant.code))
     if errors and not sheets:
         raise errors[0]
     if again:
@@ -239,72 +218,17 @@ def _codes(
             yield code
 
 
-def _rows(source: Source, sheets: Sequence[_Sheet]) -> Iterator[KeyRow]:
+def _rows(source: Source, sheets: Sequence[SheetFile]) -> Iterator[KeyRow]:
     for one in sheets:
         variant = solve_code(source, one.code)
         yield from key_rows(variant, one.student, one.stem, source.fingerprint)
 
 
-def _pieces(
-    source: Source,
-    sheets: Sequence[_Sheet],
-    forms: tuple[str, ...],
-    size: PaperSize,
-    large: bool,
-    folder: Path,
-) -> Iterator[_Piece]:
-    data = (source.name, source.data)
-    for start in range(0, len(sheets), _KEY_SHEETS):  # first, as they take longest
-        some = tuple(sheets[start : start + _KEY_SHEETS])
+def _keys(base: Piece, sheets: Sequence[SheetFile]) -> Iterator[Piece]:
+    for start in range(0, len(sheets), _KEY_SHEETS):
         name = "key.pdf" if not start else f"key_{start // _KEY_SHEETS + 1}.pdf"
-        yield _Piece(name, *data, some, forms, size, large, folder, key=True)
-    for one in sheets:
-        yield _Piece(one.stem, *data, (one,), forms, size, large, folder)
-
-
-def make_piece(piece: _Piece) -> list[str]:
-    """Make the files of one piece of work; it may run in another process.
-
-    Parameters
-    ----------
-    piece : _Piece
-        Which.
-
-    Returns
-    -------
-    list of str
-        The files, from the folder on.
-
-    Raises
-    ------
-    BounceLabError
-        If one of them cannot be made.
-    """
-    source = parse_source(piece.file, piece.data)
-    solved = [(solve_code(source, one.code), one.student) for one in piece.sheets]
-    if piece.key:
-        paper = key_paper(source, solved)
-        made = {piece.files()[0]: make_pdf(paper, size=piece.size, large=piece.large)}
-    else:
-        ((variant, student),) = solved
-        made = dict(_forms(source, variant, student, piece))
-    for file, data in made.items():
-        write_whole(piece.folder / file, data)
-    return list(made)
-
-
-def _forms(
-    source: Source, variant: Variant, student: str, piece: _Piece
-) -> Iterator[tuple[str, bytes]]:
-    start = f"students/{piece.name}"
-    if "ipynb" in piece.forms:
-        yield f"{start}.ipynb", notebook_bytes(source, variant, student)
-    if {"html", "pdf"} & set(piece.forms):
-        paper = sheet_paper(source, variant, student)
-        if "html" in piece.forms:
-            yield f"{start}.html", make_html(paper).encode()
-        if "pdf" in piece.forms:
-            yield f"{start}.pdf", make_pdf(paper, size=piece.size, large=piece.large)
+        some = tuple(sheets[start : start + _KEY_SHEETS])
+        yield replace(base, name=name, sheets=some)
 
 
 def _in_order(path: Path) -> None:

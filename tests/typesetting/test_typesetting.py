@@ -13,8 +13,9 @@ from matplotlib.figure import Figure
 from bouncelab.errors import BounceLabError, InputError
 from bouncelab.figures.picture import Picture
 from bouncelab.typesetting import making
-from bouncelab.typesetting.making import make_html, make_htmls, make_pdf
+from bouncelab.typesetting.making import make_html, make_pdf
 from bouncelab.typesetting.paper import Paper, figure, plain, table
+from bouncelab.typesetting.together import make_htmls
 
 NASTY = "*Ann* <script>alert(1)</script> $x$ #set `x` \\n 'a' \"b\" @c [x](y) 1. | _z_"
 

@@ -7,6 +7,7 @@ from distributed import Client, LocalCluster
 
 from bouncelab.cli import main
 from bouncelab.errors import InputError, NotebookError
+from bouncelab.worksheets import making
 from bouncelab.worksheets.keys import read_key
 from bouncelab.worksheets.making import blank_students, make_sheets
 from bouncelab.worksheets.roster import Student
@@ -102,6 +103,26 @@ def test_one_sheet_that_fails_is_told_and_all_others_are_made(tmp_path):
     assert len(list((tmp_path / "students").iterdir())) == made.sheets
 
 
+def test_a_figure_that_fails_spoils_no_other_sheet(tmp_path):
+    text = "# Few\n\n{{n}}\n\n{{answer e}}\n\n{{picture p}}"
+    givens = (
+        "from bouncelab.figures.graph_paper import Axis, draw_graph\n"
+        "from bouncelab.worksheets.sheet import whole\n"
+        "g = sheet.draw(n=whole(1, 5))\nsheet.answer('e', g.n)\n"
+        "end = 1 / abs(g.n - 3) if g.n != 3 else None\n"
+        "sheet.picture('p', lambda: draw_graph(Axis('', 0, end), Axis('', 0, 1)))"
+    )
+    cells = (("markdown", text), ("code", CODE), ("code", givens))
+    source = parse_source("figure.ipynb", source_bytes(*cells))
+    made = make_sheets(source, blank_students(5), tmp_path, "x")
+
+    assert made.sheets == 4
+    (told,) = made.told
+    assert "a figure of the source" in told
+    assert len(list((tmp_path / "students").iterdir())) == 12
+    assert (tmp_path / "teacher" / "key.pdf").is_file()
+
+
 def test_a_source_that_cannot_be_filled_makes_nothing(tmp_path):
     text = ("markdown", MARKDOWN + "\n\n{{nothing}}")
     cells = (("code", CODE), ("code", GIVENS), ("code", ANSWERS))
@@ -112,30 +133,41 @@ def test_a_source_that_cannot_be_filled_makes_nothing(tmp_path):
     assert files(tmp_path) == {}
 
 
-def test_a_run_that_was_stopped_goes_on_where_it_was(tmp_path):
+def test_a_run_that_was_stopped_goes_on_where_it_was(tmp_path, monkeypatch):
+    monkeypatch.setattr(making, "_TOGETHER", 1)
+    steps = []
+
     def stop(done, count, of):
         if count == 2:
             raise KeyboardInterrupt
+
+    def note(done, count, of):
+        steps.append(of)
 
     with pytest.raises(KeyboardInterrupt):
         make_sheets(SOURCE, CLASS, tmp_path / "a", "x", forms=["ipynb"], progress=stop)
     assert not list((tmp_path / "a").rglob("*.part"))
     kept = {path: path.stat().st_mtime_ns for path in (tmp_path / "a").rglob("*.ipynb")}
-    before = []
-    make_sheets(
-        SOURCE,
-        CLASS,
-        tmp_path / "a",
-        "x",
-        forms=["ipynb"],
-        progress=lambda done, count, of: before.append(done.before),
-    )
-    make_sheets(SOURCE, CLASS, tmp_path / "b", "x", forms=["ipynb"])
+    make_sheets(SOURCE, CLASS, tmp_path / "a", "x", forms=["ipynb"], progress=note)
+    make_sheets(SOURCE, CLASS, tmp_path / "b", "x", forms=["ipynb"], progress=note)
 
-    assert sum(before) == 2
+    assert steps == [2, 2, 4, 4, 4, 4]  # the key and one sheet were there before
     sheets = [each for each in kept if each.parent.name == "students"]
+    assert len(sheets) == 1
     assert all(each.stat().st_mtime_ns == kept[each] for each in sheets)
     assert files(tmp_path / "a") == files(tmp_path / "b")
+
+
+def test_a_file_that_was_deleted_is_made_again_and_no_other(tmp_path):
+    make_sheets(SOURCE, CLASS, tmp_path, "x", forms=["ipynb", "html"])
+    before = files(tmp_path)
+    (gone, *stay) = sorted((tmp_path / "students").glob("*.html"))
+    gone.unlink()
+    kept = [each.stat().st_mtime_ns for each in stay]
+    make_sheets(SOURCE, CLASS, tmp_path, "x", forms=["ipynb", "html"])
+
+    assert [each.stat().st_mtime_ns for each in stay] == kept
+    assert files(tmp_path) == before
 
 
 def test_sheets_of_another_run_are_told(tmp_path):
