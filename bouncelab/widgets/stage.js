@@ -102,7 +102,8 @@ class Stage {
   follow() {
     for (const [name, value] of Object.entries(this.model.get("at"))) {
       const control = this.inputs[name];
-      if (!control || control.input === document.activeElement) continue;
+      if (!control || control.input.value === String(value)) continue;
+      if (control.input === document.activeElement) continue;
       control.input.value = value;
       control.tell();
     }

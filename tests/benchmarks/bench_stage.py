@@ -88,7 +88,8 @@ def main():
                 if not page.locator(".bl-controls input[type=range]").count():
                     continue
                 drawing = timed(page, 0, ".bl-show", moves)
-                plot = timed(page, 0, ".bl-plot img", moves)
+                has_plot = page.locator(".bl-plot").first.locator("img").is_visible()
+                plot = timed(page, 0, ".bl-plot img", moves) if has_plot else None
                 print(
                     f"{path.stem}: drawing {shown(drawing)}, plot {shown(plot)}",
                     flush=True,
