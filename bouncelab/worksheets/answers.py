@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import floor, log10
 from typing import Any
@@ -12,7 +12,7 @@ from bouncelab.errors import InputError
 from bouncelab.measures import from_si, quantity_of, to_si
 from bouncelab.worksheets.shown import Shown, decimals_shown, significant
 
-__all__ = ["Answer", "number_asked"]
+__all__ = ["Answer", "choice_asked", "number_asked"]
 
 _TOLERANCE = re.compile(r"\s*(\d+(?:[.,]\d+)?(?:e-?\d+)?)\s*(\S.*)?", re.IGNORECASE)
 
@@ -180,6 +180,51 @@ def number_asked(
     if asked.marks < 1 or asked.marks != int(asked.marks):
         raise _unfit(question, f"marks={asked.marks}", "a whole number, 1 or more")
     return asked
+
+
+def choice_asked(
+    question: str,
+    right: str,
+    among: Sequence[str],
+    wrong: Mapping[str, str],
+    **more: Any,
+) -> Answer:
+    """Give a question that is answered by one of some words.
+
+    Parameters
+    ----------
+    question : str
+        Its name.
+    right : str
+        The right words.
+    among : sequence of str
+        What there is to choose from.
+    wrong : mapping of str to str
+        Wrong ideas with the words they lead to.
+    **more : object
+        Other fields of `Answer`.
+
+    Returns
+    -------
+    Answer
+        Without ideas that lead to the right words.
+
+    Raises
+    ------
+    InputError
+        If words stand twice, or the right ones or those of an idea are not there.
+
+    Examples
+    --------
+    >>> choice_asked("b", "yes", ["yes", "no"], {"sign": "no", "luck": "yes"}).wrong
+    {'sign': 'no'}
+    """
+    lost = [each for each in (right, *wrong.values()) if each not in among]
+    if lost or len(set(among)) != len(among):
+        read = f"“{(lost or [right])[0]}” among {', '.join(among)}"
+        raise _unfit(question, read, "words that differ, the right ones among them")
+    ideas = {idea: words for idea, words in wrong.items() if words != right}
+    return Answer(question, "choice", right, wrong=ideas, choices=tuple(among), **more)
 
 
 def _off_by(question: str, tolerance: float | str, number: float, unit: str) -> float:

@@ -10,7 +10,7 @@ from typing import Any
 from bouncelab.errors import InputError, NotebookError
 from bouncelab.figures.picture import Picture
 from bouncelab.measures import from_si, quantity_of, to_si
-from bouncelab.worksheets.answers import Answer, number_asked
+from bouncelab.worksheets.answers import Answer, choice_asked, number_asked
 from bouncelab.worksheets.givens import (
     Choice,
     Given,
@@ -246,25 +246,10 @@ class Sheet:
         InputError
             If the right words are not among those to choose from.
         """
-        if right not in among or len(set(among)) != len(among):
-            raise InputError(
-                what=f"the question “{question}” of the source",
-                read=f"“{right}” as right among {', '.join(among)}",
-                allowed="words that differ, the right ones among them",
-                do="Mend the cell that declares it.",
-            )
-        ideas = {idea: words for idea, words in (wrong or {}).items() if words != right}
-        return self._take(
-            Answer(
-                question,
-                "choice",
-                right,
-                marks=marks,
-                symbol=symbol,
-                wrong=ideas,
-                choices=tuple(among),
-            )
+        asked = choice_asked(
+            question, right, among, wrong or {}, marks=marks, symbol=symbol
         )
+        return self._take(asked)
 
     def words(
         self,
@@ -279,7 +264,7 @@ class Sheet:
         Parameters
         ----------
         question : str
-            A name for its place in the text.
+            A name for its place.
         expected : sequence of str
             Points to look for.
         lines : int, optional
@@ -326,6 +311,14 @@ class Sheet:
         )
 
     def _take(self, asked: Answer) -> Any:
+        again = asked.question in self.answers or asked.question in self.givens
+        if again and current_sheet.get() is self:  # a notebook may run a cell again
+            raise InputError(
+                what="the name of a question",
+                read=f"“{asked.question}”, which is taken",
+                allowed="a name that no given and no other question has",
+                do="Choose another one, and change its place in the text.",
+            )
         self.answers[asked.question] = asked
         return self._earlier.get(asked.question, asked.value)
 

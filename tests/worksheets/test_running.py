@@ -148,6 +148,11 @@ def test_a_title_is_plain_text():
         ("sheet.answer('x', 1, tolerance='much')", "tolerance"),
         ("%matplotlib inline", "without commands"),
         ("import no_such_library", "no_such_library"),
+        ("sheet.answer('e', 0.5)", "which is taken"),
+        ("sheet.words('h1', ['a'])", "which is taken"),
+        ("sheet.choice('x', 'a', among=['b', 'c'])", "the right ones among them"),
+        ("sheet.choice('x', 'a', among=['a', 'a'])", "words that differ"),
+        ("sheet.choice('x', 'a', among=['a'], wrong={'w': 'b'})", "“b” among a"),
         ("restitution_from_heights(drop_height=1, rebound_height=2)", "rebound"),
     ],
 )
