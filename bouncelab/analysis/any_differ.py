@@ -67,7 +67,7 @@ class AnyDiffer:
         chance = "under 0.001" if self.p < 0.001 else f"{self.p:.3f}"
         return (
             f"{said} (F = {self.f:.1f} with {self.dof:.0f} and "
-            f"{self.dof_within:.1f} degrees of freedom; chance {chance})."
+            f"{round(self.dof_within, 1):g} degrees of freedom; chance {chance})."
         )
 
     def to_dict(self) -> dict[str, Any]:

@@ -34,6 +34,7 @@ Numbers = NDArray[np.float64]
 
 _RISK = 0.05
 _TINY = 1e-9
+_ONE_GROUP, _OTHERS = "drops of the group that dropped both", "drops of other groups"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ class Pair:
         More drops of each that would tell such a difference four times out of
         five; 0 if it is told; None where it cannot be reckoned.
     method : str
-        What was compared: groups in pairs, groups, or drops.
+        What was compared: the same groups, groups, or drops, and whose.
     """
 
     a: str
@@ -83,8 +84,15 @@ class Pair:
         return f"{self.b} is {word} than {self.a}"
 
     @property
+    def other_groups(self) -> bool:
+        """Whether no group dropped both, so that groups may make the difference."""
+        return self.method == _OTHERS
+
+    @property
     def hint(self) -> str:
         """What might help to tell them apart, or why they are not; else empty."""
+        if self.other_groups:
+            return "Other groups dropped the one than the other: it may be the groups."
         if self.different:
             return ""
         if self.p < _RISK:
@@ -228,7 +236,8 @@ def compare(
     -----
     Groups read differently, so where two levels were dropped by the same groups
     the differences within each group are compared (paired t); where by others,
-    the groups' means (Welch); only without groups, the drops. All pairs together
+    the groups' means (Welch). Where one of them was dropped by one group alone, the
+    drops of that group are compared; only else all drops. All pairs together
     raise a false alarm in 5 of 100 classes at most (Holm).
 
     References
@@ -308,13 +317,23 @@ def _test(a: Level, b: Level) -> tuple[float, float, float, str]:
         x, y = np.array(list(first.values())), np.array(list(second.values()))
         method = "groups"
     else:
-        x, y, method = a.e, b.e, "drops"
+        x, y, method = _drops(a, b, shared)
     vx, vy = x.var(ddof=1) / x.size, y.var(ddof=1) / y.size
     error = sqrt(vx + vy)
     share = vx**2 / (x.size - 1) + vy**2 / (y.size - 1)
     freedom = (vx + vy) ** 2 / share if share > 0 else x.size + y.size - 2.0
     gap = float(y.mean() - x.mean())
     return gap, *_student(gap, error, freedom), method
+
+
+def _drops(a: Level, b: Level, shared: Sequence[str]) -> tuple[Numbers, Numbers, str]:
+    """Give the drops to compare where there are no groups to count."""
+    for name in shared:
+        mine = [each.e[np.array(each.group, dtype=object) == name] for each in (a, b)]
+        if min(each.size for each in mine) > 1:
+            return mine[0], mine[1], _ONE_GROUP
+    method = "drops" if shared or not (a.groups and b.groups) else _OTHERS
+    return a.e, b.e, method
 
 
 def _student(gap: float, error: float, freedom: float) -> tuple[float, float]:

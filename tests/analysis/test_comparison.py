@@ -232,3 +232,29 @@ def test_three_balls_are_first_taken_all_together():
 
     assert "Taken all together, they do differ" in told.remarks[0]
     assert told.to_dict()["overall"]["method"] == "the same groups"
+
+
+def by_one_and_four(rng, one):
+    """A by one group, B by four; groups read differently, the balls are alike."""
+    shifts = {name: rng.normal(0, 0.01) for name in ("Oak", "Elm", "Ash", "Fir", "Yew")}
+    rows = []
+    for ball, groups in (("A", (one,)), ("B", ("Oak", "Elm", "Ash", "Fir"))):
+        for group in groups:
+            for each in 0.76 + shifts[group] + rng.normal(0, 0.006, 5):
+                height = f"{1.8 * each**2:.6f}"
+                rows.append([group, ball, "gym", "1.8", height, "50"])
+    return compare(bounciness(read_rows(HEADINGS, rows)), by="ball").pairs[0]
+
+
+def test_a_ball_of_one_group_is_compared_with_what_that_group_found_of_others():
+    rng = np.random.default_rng(12)
+    pairs = [by_one_and_four(rng, "Oak") for _ in range(300)]
+
+    assert pairs[0].method == "drops of the group that dropped both"
+    assert 0.02 <= np.mean([each.different for each in pairs]) <= 0.09
+
+
+def test_where_other_groups_dropped_it_that_is_said_beside_the_difference():
+    pair = by_one_and_four(np.random.default_rng(13), "Yew")
+
+    assert "it may be the groups" in str(pair)

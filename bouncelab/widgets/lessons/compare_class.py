@@ -135,4 +135,6 @@ def _upwards(pair: Pair) -> str:
 def _short(pair: Pair) -> str:
     size = shown(abs(pair.difference), (pair.high - pair.low) / 2)
     sign = "✓ told apart" if pair.different else "? cannot be told"
+    if pair.different and pair.other_groups:
+        sign = "✓ the ball or the group"
     return f"e differs by {size}  {sign}"
