@@ -7,6 +7,7 @@ from matplotlib.figure import Figure
 
 from bouncelab.analysis.air_to_add import air_to_add, over_the_mark
 from bouncelab.analysis.pressure import Tuning
+from bouncelab.analysis.tuning_words import whole
 from bouncelab.figures.picture import COLOURS, Picture
 from bouncelab.figures.scene import Reading, Scene, Shape, label, line, rectangle
 from bouncelab.units import in_unit, show_pressure
@@ -149,7 +150,7 @@ def pump_scene(
         width = at(tuning.safe_high) - x
         shapes.append(rectangle("bl-air", x=x, y=_TOP - 22, width=width, height=22))
         # Beside the bar, where no mark of a pressure crosses it.
-        left = x > _LEFT + _ROOM
+        left = x > _LEFT + _ROOM and not x - _ROOM < at(now) < x
         beside, anchor = (x - 4, "end") if left else (x + width + 4, "start")
         text = "stays in range"
         shapes.append(label("bl-small", text, x=beside, y=_TOP - 7, anchor=anchor))
@@ -189,7 +190,7 @@ def _readings(tuning: Tuning, now: float) -> list[Reading]:
         share = f"{float(curve.at(now)):.1%}".replace("%", " %")
         share = share if inside else "not measured here"
         rows.append(Reading("share of the height that comes back", [share]))
-    best = "–" if tuning.best is None else show_pressure(tuning.best)
+    best = "–" if tuning.best is None else whole(tuning.best)
     rows.append(Reading("pressure wanted", [best]))
     return rows
 

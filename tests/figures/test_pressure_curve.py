@@ -84,3 +84,15 @@ def test_a_wanted_pressure_above_the_mark_is_never_advised(tuned):
     scene = pump_scene(tuned["Football size 5"], now=60e3, stroke=2e-4, maximum=110e3)
 
     assert "at least 4 are needed" in scene.told
+
+
+@pytest.mark.parametrize("now", [10e3, 22e3, 30e3, 36e3, 50e3, 65e3])
+def test_the_mark_of_the_pressure_crosses_no_word_beside_the_bar(tuned, now):
+    scene = pump_scene(tuned["Futsal ball"], now=now, stroke=2e-4, maximum=90e3)
+    beside = next(each for each in scene.shapes if each.text == "stays in range")
+    mark = next(each for each in scene.shapes if each.text == "now")
+    start = beside.fixed["x"] - (70 if beside.fixed["text-anchor"] == "end" else 0)
+
+    assert not start < mark.fixed["x"] < start + 70
+    *_, wanted = scene.readings
+    assert "43 kPa" in str(wanted)

@@ -31,3 +31,10 @@ def test_a_class_without_pressures_is_told_what_to_fill_in(tmp_path):
 
     with pytest.raises(InputError, match="Fill in the column “gauge pressure"):
         TuneBall(path, tmp_path)
+
+
+def test_what_is_said_of_air_is_only_of_the_pressure_on_the_slider(tmp_path):
+    scene = TuneBall(CLASS, tmp_path).stage.scene
+
+    assert "Add 0.65 g of air" in scene["told"]
+    assert "Let out" not in str(scene)

@@ -120,7 +120,9 @@ class TuneBall(Lesson):
         wanted = next(each for each in ranges() if each.id == id)
         kind = find_ball(ball)
         most = kind.max_gauge_pressure_pa if kind else None
-        return tune_pressure(self._source.found, ball=ball, range=wanted), most
+        tuned = tune_pressure(self._source.found, ball=ball, range=wanted)
+        # The slider says what is in the ball, not the row that was written last.
+        return replace(tuned, now=None, air=""), most
 
     def _build(self, values: Mapping[str, Any]) -> Scene:
         files = " ".join(self._source.notes)
