@@ -6,9 +6,9 @@ import wave
 
 import numpy as np
 import pytest
-from makers.demo_recordings import DEMOS, recording, table, train, wav_file
 
 from bouncelab.places import kit_folder
+from makers.demo_recordings import DEMOS, recording, table, train, wav_file
 
 FOLDER = kit_folder("data") / "recordings"
 
