@@ -148,10 +148,13 @@ def make_sheets(
     keys = list(_keys(base, sheets))
     for each in (*keys, replace(base, sheets=tuple(sheets))):
         marks |= each.marks()
-    left = [one for one in sheets if not ledger.has(one.stem, marks[one.stem])]
-    pieces = [each for each in keys if not ledger.has(each.name, marks[each.name])]
-    for start in range(0, len(left), _TOGETHER):
-        pieces.append(replace(base, sheets=tuple(left[start : start + _TOGETHER])))
+    pieces: list[Piece] = []
+    for each in keys:  # by turns: typst keeps what it typeset last, and keys are long
+        if not ledger.has(each.name, marks[each.name]):
+            pieces.append(each)
+        left = [one for one in each.sheets if not ledger.has(one.stem, marks[one.stem])]
+        for start in range(0, len(left), _TOGETHER):
+            pieces.append(replace(base, sheets=tuple(left[start : start + _TOGETHER])))
     run_pieces(
         make_piece,
         pieces,

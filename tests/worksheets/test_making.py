@@ -6,6 +6,7 @@ import pytest
 from distributed import Client, LocalCluster
 
 from bouncelab.cli import main
+from bouncelab.commands import homework
 from bouncelab.errors import InputError, NotebookError
 from bouncelab.worksheets import making
 from bouncelab.worksheets.keys import read_key
@@ -227,6 +228,15 @@ def test_the_command_makes_sheets_and_looks_up_a_key(classroom, capsys):
     told = json.loads(capsys.readouterr().out)
     assert told["answers"][0]["answer"] == row.answer
     assert (classroom / "k.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_processes_make_the_same_sheets(classroom, monkeypatch):
+    words = "worksheets mine.ipynb --students roster.csv --seed s --out"
+    assert main([*words.split(), "here"]) == 0
+    monkeypatch.setattr(homework, "_FEW", 1)
+    assert main([*words.split(), "there"]) == 0
+
+    assert files(classroom / "here") == files(classroom / "there")
 
 
 @pytest.mark.parametrize(
