@@ -166,8 +166,8 @@ def read_source(path: Path | str) -> Source:
 def _of_the_kit(place: Path) -> Path:
     folder = kit_folder("notebooks") / "worksheets"
     known = sorted(each.stem for each in folder.glob("*.ipynb"))
-    if str(place) in known:
-        return folder / f"{place}.ipynb"
+    if str(place).removesuffix(".ipynb") in known:
+        return folder / f"{place.stem}.ipynb"
     raise FileError(
         what=str(place),
         read="a folder" if place.is_dir() else "no such file",

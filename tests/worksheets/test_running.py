@@ -192,6 +192,11 @@ def test_a_source_that_is_not_there_names_those_of_the_kit():
         read_source("age_14_e_from_height")
 
 
+@pytest.mark.parametrize("ending", ["", ".ipynb"])
+def test_a_source_of_the_kit_is_found_by_its_name(ending):
+    assert read_source(f"age_14_cold_ball{ending}").title == "A cold ball"
+
+
 def test_an_unused_step_is_no_answer():
     extra = "sheet.step('double', 2 * e)"
     made = source(("markdown", MARKDOWN), *BASE, ("code", extra), ("markdown", WORKING))
