@@ -227,10 +227,10 @@ def too_few(found: Bounciness, levels: Sequence[Level], by: str) -> InputError:
     InputError
         With the one level's e, and what else can be compared in this class.
     """
-    read = "none with two drops or more"
+    read = "none with two drops"
     if levels:
         (one,) = levels
-        read = f"one alone, {one.level} with e = {shown(one.mean, one.expanded)}"
+        read = f"only “{one.level}”, with e = {shown(one.mean, one.expanded)}"
     others = []
     for other in BY:
         if other != by:

@@ -331,8 +331,8 @@ def _solve(
         )
     else:
         reasons.append(
-            f"The middle of the range is not reached between {show_pressure(floor)} "
-            f"and {show_pressure(ceiling)}; so far the curve may be used, and it says "
+            f"The middle of the range is not reached between {whole(floor)} and "
+            f"{whole(ceiling)}; so far the curve may be used, and it says "
             "nothing beyond."
         )
     if not inside.any():

@@ -175,7 +175,9 @@ def pump_scene(
         times=["now"],
         shapes=shapes,
         readings=_readings(tuning, now),
-        words=f"The ball has {show_pressure(now)}. {tuning.advice}",
+        # What cannot be told stands in large letters below, and once is enough.
+        words=f"The ball has {show_pressure(now)}. "
+        + (tuning.advice if tuning.best is not None else ""),
         told=_told(tuning, now, stroke, maximum),
         note="" if tuning.best is None else _STROKES,
         view=(0.0, -10.0, _LEFT * 2 + _WIDTH, 125.0),

@@ -190,7 +190,7 @@ def test_one_level_is_told_all_the_same_with_what_else_can_be_compared():
     ]
     found = bounciness(read_rows(HEADINGS, rows))
 
-    with pytest.raises(InputError, match=r"A with e = 0\.\d+ ± 0\.\d+") as told:
+    with pytest.raises(InputError, match=r"only “A”, with e = 0\.\d+ ± 0\.\d+") as told:
         compare(found, by="ball")
     assert "compare by pressure or group" in str(told.value)
 

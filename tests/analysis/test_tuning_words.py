@@ -46,7 +46,7 @@ def test_pressures_that_do_not_straddle_the_target_tell_the_way():
     result = told([0.36, 0.38, 0.395, 0.405, 0.412])
 
     assert result.best is None
-    assert "is not reached between 16.0 kPa and 64.0 kPa" in result.advice
+    assert "is not reached between 16 kPa and 64 kPa" in result.advice
     assert "it needs less air. Try lower pressures." in result.advice
 
 

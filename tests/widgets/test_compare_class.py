@@ -37,5 +37,13 @@ def test_another_thing_and_ball_can_be_chosen(lesson):
 def test_what_cannot_be_compared_is_said(lesson):
     lesson.stage.set(by="floor")
 
-    assert "two at least" in lesson.stage.scene["told"]
+    assert "there is only “gym, wood”" in lesson.stage.scene["told"]
     assert lesson.stage.scene["readings"] == []
+
+
+def test_what_cannot_be_compared_is_told_with_a_way_on(lesson):
+    lesson.stage.set(by="floor")
+    told = lesson.stage.scene["told"]
+
+    assert told.startswith("Comparing by floor: there is only “gym, wood”, with e = 0.")
+    assert "or compare by ball, pressure or group." in told

@@ -95,7 +95,7 @@ class CompareClass(Lesson):
             chosen = ball if by != "ball" and ball else None
             return compare(self._source.found, by=by, ball=chosen)
         except InputError as error:
-            return str(error)
+            return f"Comparing by {by}: there is {error.read}. {error.do}"
 
     def _build(self, values: Mapping[str, Any]) -> Scene:
         told = self._told(values["by"], values["ball"])
