@@ -52,6 +52,10 @@ _SPELT = {
     "kph": "km/h",
     "kmh": "km/h",
     "mps": "m/s",
+    "ms-1": "m/s",
+    "ms^-1": "m/s",
+    "meters/second": "m/s",
+    "metres/second": "m/s",
     "ns": "N·s",
     "nm": "N·m",
     "litre": "L",
@@ -258,7 +262,8 @@ def unit_named(text: str) -> str | None:
 
 def _joined(written: str) -> str:
     """Write products with · and the last negative power as a division."""
-    text = written.replace("*", "·").replace(" per ", "/").replace(" / ", "/")
+    text = written.replace("*", " ").replace("·", " ")
+    text = text.replace(" per ", "/").replace(" / ", "/")
     for power, marks in (("²", "^-2"), ("", "^-1"), ("²", "-2"), ("", "-1")):
         if text.endswith(marks):
             head, _, last = text.removesuffix(marks).rpartition(" ")

@@ -199,7 +199,7 @@ def read_table(path: Path) -> list[Filled]:
             for heading, cell in zip(plain, cells, strict=False)
             if heading and heading not in ("code", "student", "name")
         }
-        code = cells[at].strip().upper()
+        code = _as_printed(cells[at])
         filled.append(Filled(f"{path.name}, row {line}", code, answers))
     return filled
 
@@ -213,11 +213,17 @@ def _with_codes(records: Sequence[Record]) -> tuple[int, int]:
     return 0, -1
 
 
+def _as_printed(code: str) -> str:
+    """Give a typed code as it stands on the sheet: K7QM3X-RD for k7qm3x rd."""
+    letters = re.sub(r"[\W_]", "", code).upper()
+    return f"{letters[:6]}-{letters[6:]}" if len(letters) == 8 else letters
+
+
 def _heading(text: str) -> str:
     """Give a heading as a question's number or name: “Question 2a” is 2a."""
     bare = " ".join(text.split())
-    found = re.search(r"\b(\d{1,2}\s?[a-z]?)\b", bare)
-    if re.fullmatch(r"(?i)code|sheet code|code of the sheet", bare):
+    found = re.search(r"(?<!\d)(\d{1,2}\s?[a-zA-Z]?)\b", bare)
+    if re.fullmatch(r"(?i)(?:\w+ ){0,3}code(?: (?:of|on) (?:the|your) sheet)?", bare):
         return "code"
     if bare.casefold() in ("student", "name", "timestamp"):
         return "student"

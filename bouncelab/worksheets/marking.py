@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from bouncelab.errors import BounceLabError
@@ -116,6 +116,10 @@ def _number(
         return Marked(row, text, 0, "empty", ("Nothing is written here.",)), None
     written = read_answer(text)
     value, unit_said = _in_unit(written, row)
+    for other in _otherwise(written, row):
+        again, said_again = _in_unit(other, row)
+        if again is not None and abs(again - float(row.answer)) <= row.tolerance:
+            written, value, unit_said = other, again, said_again
     if value is None:
         said = f"This could not be read as a number: {written.why or unit_said}."
         return Marked(row, text, 0, "unread", (said,)), None
@@ -176,6 +180,18 @@ def _in_unit(written: Written, row: KeyRow) -> tuple[float | None, str]:
     except BounceLabError:
         return None, f"{written.unit} is no unit for this answer"
     return value, ""
+
+
+def _otherwise(written: Written, row: KeyRow) -> list[Written]:
+    """Give what else may be meant: 1,200 is 1200, and a share is also a percentage."""
+    others = []
+    if written.thousands is not None:
+        low = len(f"{written.thousands:.0f}".rstrip("0"))
+        both = (low, written.figures[1])
+        others.append(replace(written, number=written.thousands, figures=both))
+    if written.unit == "" and written.number is not None and row.unit == "%":
+        others.append(replace(written, number=100 * written.number, unit="%"))
+    return others
 
 
 def _figures(written: Written, row: KeyRow) -> list[str]:

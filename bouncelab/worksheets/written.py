@@ -21,8 +21,15 @@ _NAME = re.compile(
 )
 _POWER = re.compile(r"\s*[×x*·]\s*10\s*(?:\^|\*\*)?\s*\(?([-+]?\d{1,3})\)?")
 _DECIMAL = re.compile(
-    r"[-+]?(?:\d+(?:[ ]\d{3})*(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d{1,3})?"
+    r"[-+]? ?(?:\d+(?:[ ]\d{3})*(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d{1,3})?"
 )
+# Thousands set apart and a decimal sign of the other kind: 12,345.6 or 1.234,5.
+_GROUPED = re.compile(
+    r"[1-9]\d{0,2}(?:(?:,\d{3})+(?=\.\d)|(?:\.\d{3})+(?=,\d)|(?:,\d{3}){2,})"
+)
+_MAYBE = re.compile(r"[1-9]\d{0,2},\d{3}(?!\d)")  # 1,200: thousands or decimals
+_REMARK = re.compile(r"\s*\((?!\d)[^()]*\)\s*$|\s*\(\d s\.?f\.?\)\s*$")
+_LAST = re.compile(r"=|≈|≅|->|→|⇒")
 _FRACTION = re.compile(r"([-+]?)(?:(\d+)[ -]+)?(\d+)/(\d+)(?!\d)")
 _FEET = re.compile(r"(\d+)\s*(?:ft|feet|foot|')\s*(.+)", re.IGNORECASE)
 _UPPER = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
@@ -45,6 +52,8 @@ class Written:
         zeros at the end of 120 may count or not.
     why : str
         What could not be read; empty if all could.
+    thousands : float or None
+        What 1,200 is if the comma sets thousands apart; None if it cannot.
     """
 
     text: str
@@ -52,6 +61,7 @@ class Written:
     unit: str | None = ""
     figures: tuple[int, int] = (0, 0)
     why: str = ""
+    thousands: float | None = None
 
 
 def read_answer(text: str) -> Written:
@@ -61,7 +71,8 @@ def read_answer(text: str) -> Written:
     ----------
     text : str
         Such as ``"e ≈ 0,77"``, ``"7.7e-1"``, ``"77 %"``, ``"42 1/2 in"``,
-        ``"1.08 m"`` or ``"3,2 · 10⁻³ J"``. What stands behind ± is passed over.
+        ``"1.08 m"`` or ``"3,2 · 10⁻³ J"``. What stands behind ± is passed over;
+        of a working such as ``"√0.6 = 0.77"`` what stands behind the last = counts.
 
     Returns
     -------
@@ -80,9 +91,11 @@ def read_answer(text: str) -> Written:
         return Written(text, None, why="nothing is written")
     if len(rest) > _LONGEST:
         return Written(text, None, why="it is too long for one number")
+    last = _LAST.split(rest)[-1].strip()
+    rest = last if re.match(rf"{_ABOUT}?\s*[-+(]*[\d.,]", last) else rest
     rest = _NAME.sub("", rest)
     rest = re.sub(rf"^(?:=\s*)?{_ABOUT}?\s*", "", rest, flags=re.IGNORECASE)
-    rest = re.split(r"±|\+/-|\+-", rest, maxsplit=1)[0] + _behind(rest)
+    rest = _without_spread(_REMARK.sub("", rest))
     feet = _FEET.fullmatch(rest)
     if feet:
         return _in_feet(text, feet)
@@ -94,7 +107,9 @@ def read_answer(text: str) -> Written:
         return Written(text, None, why="there is more than one number in it")
     unit = "" if not tail else unit_named(tail)
     why = "" if unit is not None else f"the unit “{tail}” is not known"
-    return Written(text, number, unit, figures, why)
+    maybe = _MAYBE.match(rest)
+    thousands = float(maybe[0].replace(",", "")) if maybe else None
+    return Written(text, number, unit, figures, why, thousands)
 
 
 def _plain(text: str) -> str:
@@ -102,6 +117,7 @@ def _plain(text: str) -> str:
     raised = re.sub(
         r"(?<=10)[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+", lambda m: "^" + m[0].translate(_UPPER), text
     )
+    raised = re.sub(r"(?<=\d)(?=[¼-¾⅐-⅞])", " ", raised)  # 42½ is no 421/2
     kept = raised.replace("²", "\ue002").replace("³", "\ue003")  # of units
     made = unicodedata.normalize("NFKC", kept)
     made = made.replace("\ue002", "²").replace("\ue003", "³").replace("\u2044", "/")
@@ -110,17 +126,20 @@ def _plain(text: str) -> str:
         for each in made
     )
     made = re.sub("[\u2212\u2013\u2012]", "-", made).replace("\u066b", ".")
+    made = made.replace("\u066a", "%")
     made = made.strip().strip("$*_`").strip()
     return " ".join(made.split())
 
 
-def _behind(rest: str) -> str:
-    """Give the unit that stands behind ± and its number."""
+def _without_spread(rest: str) -> str:
+    """Leave out ± with its number; a unit may stand before it, behind it, or both."""
     parts = re.split(r"±|\+/-|\+-", rest, maxsplit=1)
     if len(parts) < 2:
-        return ""
-    found = re.match(r"\s*\(?[\d.,]+(?:[eE][-+]?\d+)?\)?\s*(.*)", parts[1])
-    return " " + found[1] if found else ""
+        return rest
+    before = parts[0].strip().lstrip("(").strip()
+    found = re.match(r"\s*\(?[\d.,]+(?:[eE][-+]?\d+)?[\s)]*(.*)", parts[1])
+    unit = found[1].strip(" )") if found else ""
+    return before if unit and before.endswith(unit) else f"{before} {unit}"
 
 
 def _number(rest: str) -> tuple[float | None, tuple[int, int], str]:
@@ -133,6 +152,10 @@ def _number(rest: str) -> tuple[float | None, tuple[int, int], str]:
         size = len(whole or above)
         number = float(-value if sign == "-" else value)
         return number, (size, size + 2), rest[fraction.end() :]
+    grouped = _GROUPED.match(rest)
+    if grouped:
+        sign = "," if "," in grouped[0] else "."
+        rest = grouped[0].replace(sign, "") + rest[grouped.end() :]
     found = _DECIMAL.match(rest)
     if not found:
         return None, (0, 0), rest

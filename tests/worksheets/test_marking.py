@@ -138,6 +138,22 @@ def test_other_units_are_converted_and_a_missing_one_costs_one_mark(rows, source
     assert found["after"].needs_eye
 
 
+def test_thousands_and_shares_are_read_as_they_are_meant(rows, source):
+    from dataclasses import replace
+
+    speed = asked(rows, "after")
+    far = replace(speed, answer=1200.0, tolerance=24.0, unit="m/s", figures=(2, 4))
+    for text, result in (("1,200 m/s", "right"), ("1,300 m/s", "wrong")):
+        assert marked([far], None, after=text)["after"].result == result
+    share = replace(
+        asked(rows, "e"), answer=40.0, unit="%", tolerance=1.0, figures=(2, 3)
+    )
+    for text, result in (("0.40", "right"), ("40 %", "right"), ("0.35", "wrong")):
+        found = marked([share], None, e=text)["e"]
+        assert found.result == result
+    assert marked([share], None, e="0.40")["e"].marks == share.marks
+
+
 def test_too_many_and_too_few_figures_cost_one_mark(rows, source):
     e = asked(rows, "e")
     for text in (f"{e.answer:.6f}", f"{e.answer:.1f}"):
@@ -249,13 +265,14 @@ def test_answers_typed_from_paper_are_read_by_number_or_name(tmp_path, key, sour
     code = next(r.code for r in key if r.student == "Cy Sample")
     e = next(r for r in key if r.student == "Cy Sample" and r.question == "e")
     path = tmp_path / "answers.csv"
-    text = f"Timestamp;Code;Question 1;2a;elastic\nx;{code.lower()};{e.shown};9;\n\n"
-    path.write_text(text.replace(".", ","))
-    (found,) = read_table(path)
-    marks = mark_class(key, [found], source)
+    for typed, first in ((code.lower(), "Question 1"), (code.replace("-", " "), "q1")):
+        text = f"Timestamp;Your code;{first};2a;elastic\nx;{typed};{e.shown};9;\n\n"
+        path.write_text(text.replace(".", ","))
+        (found,) = read_table(path)
+        marks = mark_class(key, [found], source)
 
-    assert marks.sheets[0].student == "Cy Sample"
-    assert marks.sheets[0].answers[0].result == "right"
+        assert marks.sheets[0].student == "Cy Sample"
+        assert marks.sheets[0].answers[0].result == "right"
     (tmp_path / "none.csv").write_text("a,b\n1,2\n")
     with pytest.raises(ValueError, match="column named code"):
         read_table(tmp_path / "none.csv")

@@ -38,6 +38,19 @@ from bouncelab.worksheets.written import read_answer
         ("12 °C", 12, "°C", (2, 2)),
         ("**0.50**", 0.5, "", (2, 2)),
         ("0", 0, "", (1, 1)),
+        ("42½ in", 42.5, "in", (2, 4)),  # never 421/2
+        ("(1.08 ± 0.02) m", 1.08, "m", (3, 3)),
+        ("1.08 m ± 0.02 m", 1.08, "m", (3, 3)),
+        ("\u0667\u0667\u066a", 77, "%", (2, 2)),
+        ("12,345.6 J", 12345.6, "J", (6, 6)),
+        ("1.234,5 J", 1234.5, "J", (5, 5)),
+        ("1.1 m (rounded)", 1.1, "m", (2, 2)),
+        ("– 0.5 m/s", -0.5, "m/s", (1, 1)),
+        ("e = √(0.8/1.2) = 0.82", 0.82, "", (2, 2)),
+        ("0.80/1.20 → 0.67", 0.67, "", (2, 2)),
+        ("4.2 m·s⁻¹", 4.2, "m/s", (2, 2)),
+        ("4.2 ms^-1", 4.2, "m/s", (2, 2)),
+        ("4.2 metres per second", 4.2, "m/s", (2, 2)),
     ],
 )
 def test_what_is_written_is_read(text, number, unit, figures):
@@ -56,6 +69,8 @@ def test_what_is_written_is_read(text, number, unit, figures):
         ("no idea", "no number"),
         ("3 or 4", "more than one number"),
         ("0.7–0.8", "more than one number"),
+        ("0.8 / 1.2", "more than one number"),
+        ("0.6^0.5", "not known"),
         ("5 zorks", "“zorks” is not known"),
         ("1/0", "no number"),
         ("1e999", "no number"),
@@ -68,6 +83,13 @@ def test_what_cannot_be_read_has_its_reason(text, why):
     import re
 
     assert re.search(why, read_answer(text).why)
+
+
+def test_a_comma_before_three_digits_may_set_thousands_apart():
+    assert read_answer("1,200 Pa").number == 1.2
+    assert read_answer("1,200 Pa").thousands == 1200
+    assert read_answer("0,770").thousands is None
+    assert read_answer("1,20").thousands is None
 
 
 @given(st.floats(1e-6, 1e9), st.integers(1, 8), st.sampled_from([".", ","]))
