@@ -5,13 +5,8 @@ from __future__ import annotations
 import argparse
 import gc
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from bouncelab.commands.offer import DONE, LOOK, Commands, show, show_json, tell
-
-if TYPE_CHECKING:
-    from bouncelab.worksheets.filled import Filled
-    from bouncelab.worksheets.source import Source
 
 __all__ = ["offer"]
 
@@ -61,38 +56,16 @@ def offer(commands: Commands) -> None:
 
 def _mark(options: argparse.Namespace) -> int:
     gc.enable()
-    from bouncelab.errors import InputError
     from bouncelab.publish.console import visible
-    from bouncelab.worksheets.class_marks import mark_class, read_folder
+    from bouncelab.worksheets.class_marks import mark_files
     from bouncelab.worksheets.feedback import write_marks
-    from bouncelab.worksheets.filled import read_table
-    from bouncelab.worksheets.keys import read_key
 
-    key = read_key(options.key)
-    filled: list[Filled] = []
-    problems: list[str] = []
-    if options.folder is None and options.answers is None:
-        raise InputError(
-            what="what to mark",
-            read="neither a folder nor --answers",
-            allowed="a folder of filled notebooks, or a table of answers",
-            do="Name the folder students with the notebooks that were handed in.",
+    marks, title = mark_files(options.key, options.folder, options.answers)
+    if not marks.carried:
+        tell(
+            "The source.ipynb beside the key is missing or was changed: "
+            "carried-forward marks are not given."
         )
-    if options.folder is not None:
-        if not options.folder.is_dir():
-            raise InputError(
-                what="the folder of filled notebooks",
-                read=f"“{options.folder}”",
-                allowed="a folder",
-                do="Look at its name.",
-            )
-        filled, problems = read_folder(options.folder)
-    if options.answers is not None:
-        filled += read_table(options.answers)
-    source = _source(options.key.with_name("source.ipynb"))
-    marks = mark_class(key, filled, source)
-    marks.problems[:0] = problems
-    title = source.title if source is not None else "Worksheet"
     made = write_marks(marks, options.out, title, size=options.paper)
     if options.json:
         show_json(
@@ -133,15 +106,3 @@ def _mark(options: argparse.Namespace) -> int:
         tell(f"Nothing came of: {visible(', '.join(marks.missing))}")
     eye = any(sheet.open or sheet.notes for sheet in marks.sheets)
     return LOOK if eye or marks.problems or marks.missing else DONE
-
-
-def _source(path: Path) -> Source | None:
-    """Give the source beside the key: the teacher's own, so its code may run."""
-    from bouncelab.errors import BounceLabError
-    from bouncelab.worksheets.source import read_source
-
-    try:
-        return read_source(str(path))
-    except BounceLabError:
-        tell("No source.ipynb beside the key: carried-forward marks are not given.")
-        return None

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from bouncelab.errors import BounceLabError
-from bouncelab.worksheets.filled import Filled, read_filled
-from bouncelab.worksheets.keys import KeyRow
+from bouncelab.errors import BounceLabError, InputError
+from bouncelab.worksheets.filled import Filled, read_filled, read_table
+from bouncelab.worksheets.keys import KeyRow, read_key
 from bouncelab.worksheets.marking import Marked, mark_sheet
-from bouncelab.worksheets.source import Source
+from bouncelab.worksheets.source import Source, read_source
 
-__all__ = ["ClassMarks", "SheetMarks", "mark_class", "read_folder"]
+__all__ = ["ClassMarks", "SheetMarks", "mark_class", "mark_files", "read_folder"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +116,58 @@ def read_folder(folder: Path) -> tuple[list[Filled], list[str]]:
     return filled, problems
 
 
+def mark_files(
+    key: Path, folder: Path | None = None, answers: Path | None = None
+) -> tuple[ClassMarks, str]:
+    """Mark a folder of filled notebooks, a table of answers, or both.
+
+    Parameters
+    ----------
+    key : pathlib.Path
+        The key.csv; a source.ipynb beside it is the teacher's own, so it may run.
+    folder : pathlib.Path, optional
+        Filled notebooks.
+    answers : pathlib.Path, optional
+        A table, as `read_table` takes it.
+
+    Returns
+    -------
+    tuple of ClassMarks and str
+        All sheets, and the worksheet's title.
+
+    Raises
+    ------
+    BounceLabError
+        If the key or the table cannot be read, or there is nothing to mark.
+    """
+    if folder is None and answers is None:
+        raise InputError(
+            what="what to mark",
+            read="neither a folder nor a table of answers",
+            allowed="a folder of filled notebooks, a table of answers, or both",
+            do="Name the folder students with the notebooks that were handed in.",
+        )
+    if folder is not None and not folder.is_dir():
+        raise InputError(
+            what="the folder of filled notebooks",
+            read=f"“{folder}”",
+            allowed="a folder",
+            do="Look at its name.",
+        )
+    rows = read_key(key)
+    filled, problems = read_folder(folder) if folder is not None else ([], [])
+    if answers is not None:
+        filled += read_table(answers)
+    source: Source | None
+    try:
+        source = read_source(str(key.with_name("source.ipynb")))
+    except BounceLabError:
+        source = None
+    marks = mark_class(rows, filled, source)
+    marks.problems[:0] = problems
+    return marks, source.title if source is not None else "Worksheet"
+
+
 def mark_class(
     key: Sequence[KeyRow], filled: Iterable[Filled], source: Source | None
 ) -> ClassMarks:
@@ -142,7 +194,8 @@ def mark_class(
     by_code: dict[str, list[str]] = defaultdict(list)
     for file, mine in rows.items():
         by_code[mine[0].code].append(file)
-    told = ClassMarks(carried=source is not None)
+    own = source is not None and all(r.source == source.fingerprint for r in key)
+    told = ClassMarks(carried=own)
     found: dict[str, Filled] = {}
     for each in filled:
         file = _sheet_of(each, by_code.get(each.code, []), rows)

@@ -346,7 +346,11 @@ def test_the_command_marks_a_class_and_says_what_to_look_at(sheets, key, capsys)
     assert told["sheets"][0]["answers"][0]["result"] == "right"
     assert main(["mark", str(sheets / "none"), *asked[2:]]) == 2
     assert main(["mark", *asked[2:]]) == 2
-    assert "--answers" in capsys.readouterr().err
+    assert "a table of answers" in capsys.readouterr().err
+    (sheets / "teacher" / "source.ipynb").write_bytes(source_bytes() + b"\n")
+    assert main(asked) == 1
+    assert "was changed" in capsys.readouterr().err
+    assert "not followed" in (folder / "summary.html").read_text("utf-8")
 
 
 def test_a_source_that_was_changed_since_is_not_run_for_marks(sheets, key, source):
