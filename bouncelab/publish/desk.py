@@ -12,7 +12,11 @@ from bouncelab.places import kit_folder, write_whole
 __all__ = ["OWN", "lay_out"]
 
 OWN = ".bouncelab"  # the kit's own corner in a person's folder
-_KINDS = {"notebooks": (".ipynb",), "data": (".csv", ".md", ".xlsx")}
+_KINDS = {
+    "notebooks": (".ipynb",),
+    "data": (".csv", ".md", ".xlsx"),
+    "data/recordings": (".wav", ".csv"),
+}
 
 
 def lay_out(folder: Path) -> tuple[Path, list[str]]:

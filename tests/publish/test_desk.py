@@ -30,7 +30,8 @@ def kit(tmp_path, monkeypatch):
     """A small kit of its own, so that these tests do not wait for the real one."""
     top = tmp_path / "kit"
     (top / "notebooks").mkdir(parents=True)
-    (top / "data").mkdir()
+    (top / "data" / "recordings").mkdir(parents=True)
+    (top / "data" / "recordings" / "ball.wav").write_bytes(b"RIFF")
     (top / "notebooks" / "1-drop.ipynb").write_text(json.dumps(NOTEBOOK))
     (top / "notebooks" / "2-next.ipynb").write_text(json.dumps(NOTEBOOK))
     (top / "data" / "class.csv").write_text("ball\nred\n")
@@ -44,6 +45,8 @@ def test_notebooks_and_data_are_laid_out_and_the_first_is_named(kit, tmp_path):
 
     assert first == tmp_path / "a" / "work" / "notebooks" / "1-drop.ipynb"
     assert (tmp_path / "a" / "work" / "data" / "class.csv").read_text() == "ball\nred\n"
+    ball = tmp_path / "a" / "work" / "data" / "recordings" / "ball.wav"
+    assert ball.read_bytes() == b"RIFF"
     assert not (tmp_path / "a" / "work" / "data" / ".gitkeep").exists()
     assert said == []
 
