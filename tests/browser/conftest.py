@@ -84,7 +84,9 @@ class Notebook:
 
     def run_all(self):
         self.menu("Run", "Run All Cells")
-        self.page.locator(".bl-sheet, .bl-stage").first.wait_for(timeout=60_000)
+        self.page.locator(".bl-sheet, .bl-stage, .bl-homework").first.wait_for(
+            timeout=60_000
+        )
         self.wait_idle()
 
     def restart_and_run_all(self):
@@ -93,7 +95,9 @@ class Notebook:
         old = self.page.locator(".bl-lab").first.element_handle()
         self.page.locator(".jp-Dialog .jp-mod-accept").click()
         old.wait_for_element_state("hidden")
-        self.page.locator(".bl-sheet, .bl-stage").first.wait_for(timeout=60_000)
+        self.page.locator(".bl-sheet, .bl-stage, .bl-homework").first.wait_for(
+            timeout=60_000
+        )
         self.wait_idle()
 
     def menu(self, *path):
