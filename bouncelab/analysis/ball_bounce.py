@@ -36,7 +36,7 @@ class Trials:
         Drops that carry a doubtful reading.
     """
 
-    line: NDArray[np.int64]
+    line: NDArray[np.intp]
     group: list[str]
     drop_height: NDArray[np.float64]
     rebound_height: NDArray[np.float64]

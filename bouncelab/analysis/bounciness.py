@@ -206,7 +206,7 @@ def _rows(found: Bounciness) -> list[BallBounce]:
 
 
 def _row(
-    found: Bounciness, m: int, at: NDArray[np.int64], unused: tuple[Unused, ...]
+    found: Bounciness, m: int, at: NDArray[np.intp], unused: tuple[Unused, ...]
 ) -> BallBounce:
     c, est = found.conditions, found.estimates
     trials = Trials(

@@ -22,7 +22,7 @@ from bouncelab.readings.drops import Drops, Finding
 __all__ = ["DIAMETER_FROM", "Conditions", "sort_drops"]
 
 Numbers: TypeAlias = NDArray[np.float64]
-Codes: TypeAlias = NDArray[np.int64]
+Codes: TypeAlias = NDArray[np.intp]
 Truths: TypeAlias = NDArray[np.bool_]
 
 _LEAST = 1e-6  # m; a smaller height is none, and its numbers cannot be held
@@ -123,7 +123,7 @@ def sort_drops(drops: Drops) -> Conditions:
     array([0, 0])
     """
     table = drops.table
-    line = np.asarray(table.index, dtype=np.int64)
+    line = np.asarray(table.index, dtype=np.intp)
     ball, balls = _names(table["ball"])
     floor, floors = _names(table["floor"])
     group, groups = _names(table["group"])
@@ -152,8 +152,8 @@ def sort_drops(drops: Drops) -> Conditions:
     code = nominal(drop[at], code, lambda h: np.minimum(_SAME_SHARE * h, _SAME_HEIGHT))
     code = by_temperature(temperature[at], code)
     condition, found = pd.factorize(code)
-    condition = condition.astype(np.int64)
-    example = np.zeros(found.size, dtype=np.int64)
+    condition = condition.astype(np.intp)
+    example = np.zeros(found.size, dtype=np.intp)
     example[condition[::-1]] = at[::-1]  # the first drop of each
 
     findings, whys = _reasons(drops, line, rest, flag, problem, diameter)
@@ -200,7 +200,7 @@ def _names(column: pd.Series) -> tuple[Codes, list[str]]:
     if code.size and code.min() < 0:  # a missing name is an empty one
         code, typed = np.where(code < 0, len(typed), code), [*typed, ""]
     shown: dict[str, tuple[int, str]] = {}
-    same = np.zeros(len(typed), dtype=np.int64)
+    same = np.zeros(len(typed), dtype=np.intp)
     for place, name in enumerate(typed):
         first = (len(shown), " ".join(name.split()))
         same[place] = shown.setdefault(plain_name(name), first)[0]
@@ -216,7 +216,9 @@ def _shares(column: pd.Series) -> Numbers:
 
 def _join(first: Codes, second: Codes) -> Codes:
     width = int(second.max(initial=-1)) + 1
-    return np.asarray(pd.factorize(first * width + second)[0], dtype=np.int64)
+    return np.asarray(
+        pd.factorize(first.astype(np.int64) * width + second)[0], dtype=np.intp
+    )
 
 
 def _lowest(height: Numbers, share: Numbers, diameter: Numbers) -> Numbers:
@@ -233,7 +235,7 @@ def _diameters(
     usual = np.array([kind.diameter_m if kind else np.nan for kind in kinds])
     usual = np.append(usual, np.nan)[ball]
     choices = [~np.isnan(each) for each in (typed, same, usual)]
-    source = np.select(choices, [0, 1, 2], default=3).astype(np.int64)
+    source = np.select(choices, [0, 1, 2], default=3).astype(np.intp)
     return np.select(choices, [typed, same, usual], default=np.nan), source
 
 
@@ -269,7 +271,7 @@ def _problems(
             [_NO_HEIGHT, _NO_POINT, _NO_DIAMETER, _NO_DROP, _UNDER_FLOOR, _ABOVE_DROP],
             default=0,
         ),
-        dtype=np.int64,
+        dtype=np.intp,
     )
 
 
@@ -346,7 +348,7 @@ def _nearest(at: Codes, rest: Codes, ball: Codes, floor: Codes, group: Codes) ->
     The unread drop of a series stands beside the other drops of that series:
     first within its group, ball and floor, then ball and floor, then ball.
     """
-    found = np.full(rest.size, -1, dtype=np.int64)
+    found = np.full(rest.size, -1, dtype=np.intp)
     if not rest.size or not at.size:
         return found
     place = _join(ball, floor)
@@ -358,7 +360,7 @@ def _nearest(at: Codes, rest: Codes, ball: Codes, floor: Codes, group: Codes) ->
         have = have[order]
         want = like[rest[left]] * width + rest[left]
         after = np.searchsorted(have, want)
-        best = np.full(left.size, width, dtype=np.int64)
+        best = np.full(left.size, width, dtype=np.intp)
         for step in (-1, 0):
             there = np.clip(after + step, 0, have.size - 1)
             apart = np.abs(have[there] - want)

@@ -275,7 +275,7 @@ def _diameter(
 
 
 def _draw(
-    hard: NDArray[np.int64],
+    hard: NDArray[np.intp],
     e: Numbers,
     ratio: Numbers,
     type_a: Numbers,

@@ -48,7 +48,7 @@ class Levels:
 
     pressure: Numbers
     ratio: Numbers
-    n: NDArray[np.int64]
+    n: NDArray[np.intp]
     spread: float
     dof: int
     shared: float

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 __all__ = ["by_temperature", "nominal"]
 
 Numbers: TypeAlias = NDArray[np.float64]
-Codes: TypeAlias = NDArray[np.int64]
+Codes: TypeAlias = NDArray[np.intp]
 
 _SAME_TEMPERATURE = 3.0  # K
 
@@ -45,14 +45,14 @@ def nominal(
     Examples
     --------
     >>> kpa = np.array([55.0, 55.8, 48.0, 57.0])
-    >>> nominal(kpa, np.zeros(4, dtype=np.int64), lambda first: 0 * first + 1.5)
+    >>> nominal(kpa, np.zeros(4, dtype=np.intp), lambda first: 0 * first + 1.5)
     array([1, 1, 0, 2])
     """
     code, distinct = pd.factorize(values)
     width = distinct.size + 1
     code, pairs = pd.factorize(parent * width + code + 1)
     if not pairs.size:
-        return np.asarray(code, dtype=np.int64)
+        return np.asarray(code, dtype=np.intp)
     of, place = np.divmod(pairs, width)
     blank = place == 0
     value = np.append(distinct, 0.0)[place - 1]
@@ -62,11 +62,11 @@ def nominal(
     span = low.max() - low.min() + allowed.max() + 1.0
     key = (2 * of[order] + blank[order]) * span + (low - low.min())
     following = np.searchsorted(key, key + allowed, side="right").tolist()
-    first, start = np.zeros(order.size, dtype=np.int64), 0
+    first, start = np.zeros(order.size, dtype=np.intp), 0
     while start < order.size:  # one step for each cluster
         first[start] = 1
         start = following[start]
-    cluster = np.empty(order.size, dtype=np.int64)
+    cluster = np.empty(order.size, dtype=np.intp)
     cluster[order] = np.cumsum(first) - 1
     found: Codes = cluster[code]
     return found
@@ -98,8 +98,8 @@ def by_temperature(temperature: Numbers, parent: Codes) -> Codes:
     if not blank.any() or blank.all():
         return code
     size = int(parent.max()) + 1
-    lowest = np.full(size, code.size, dtype=np.int64)
-    highest = np.full(size, -1, dtype=np.int64)
+    lowest = np.full(size, code.size, dtype=np.intp)
+    highest = np.full(size, -1, dtype=np.intp)
     np.minimum.at(lowest, parent[~blank], code[~blank])
     np.maximum.at(highest, parent[~blank], code[~blank])
     alone = blank & (lowest == highest)[parent]

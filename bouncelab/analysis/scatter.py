@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 __all__ = ["Scatter", "scatter"]
 
 Numbers: TypeAlias = NDArray[np.float64]
-Codes: TypeAlias = NDArray[np.int64]
+Codes: TypeAlias = NDArray[np.intp]
 Truths: TypeAlias = NDArray[np.bool_]
 
 
@@ -94,7 +94,7 @@ def scatter(values: Numbers, condition: Codes, group: Codes, size: int) -> Scatt
     --------
     >>> e = np.array([0.80, 0.80, 0.76, 0.76])
     >>> who = np.array([0, 0, 1, 1])
-    >>> found = scatter(e, np.zeros(4, dtype=np.int64), who, 1)
+    >>> found = scatter(e, np.zeros(4, dtype=np.intp), who, 1)
     >>> bool(found.by_group[0]), found.type_a(e).round(3), found.dof
     (True, array([0.02]), array([1.]))
     """

@@ -194,7 +194,7 @@ def check_drops(drops: Drops) -> Drops:
     columns = columns_of(drops)
     likes = likes_of(columns)
     said = Said(drops)
-    lines = drops.table.index.to_numpy(dtype=np.int64)
+    lines = drops.table.index.to_numpy(dtype=np.intp)
     taken = {(each.row, each.column) for each in drops.findings}
     added: list[Finding] = []
     for doubts in (

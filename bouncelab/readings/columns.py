@@ -16,7 +16,7 @@ from bouncelab.readings.drops import Drops
 __all__ = ["Codes", "Columns", "Numbers", "Truths", "columns_of", "join", "median_by"]
 
 Numbers: TypeAlias = NDArray[np.float64]
-Codes: TypeAlias = NDArray[np.int64]
+Codes: TypeAlias = NDArray[np.intp]
 Truths: TypeAlias = NDArray[np.bool_]
 
 _HUGE = 1e9  # no reading needs to be compared beyond it, nor below its inverse
@@ -103,10 +103,12 @@ def join(*codes: Codes) -> Codes:
     >>> join(np.array([0, 0, 1]), np.array([5, 5, -1])).tolist()
     [0, 0, 1]
     """
-    joined = codes[0].astype(np.int64)
+    joined = codes[0].astype(np.intp)
     for code in codes[1:]:
         wide = int(code.max(initial=0)) + 2
-        joined = pd.factorize(joined * wide + code + 1)[0].astype(np.int64)
+        # In a browser np.intp has 32 bits, too few for this product.
+        pairs = joined.astype(np.int64) * wide + code + 1
+        joined = pd.factorize(pairs)[0].astype(np.intp)
     return joined
 
 
@@ -169,7 +171,7 @@ def columns_of(drops: Drops) -> Columns:
 
     def text(name: str) -> tuple[Codes, list[str]]:
         found, names = pd.factorize(table[name].to_numpy(dtype=object))
-        return found.astype(np.int64), [str(each) for each in names]
+        return found.astype(np.intp), [str(each) for each in names]
 
     def number(name: str) -> Numbers:
         values: Numbers = table[name].to_numpy(dtype=np.float64, na_value=np.nan)

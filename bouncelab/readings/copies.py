@@ -21,7 +21,7 @@ _SEED = 4  # rows that must agree before a run is looked at
 
 
 def _codes(values: np.typing.NDArray[np.float64]) -> Codes:
-    return np.unique(values, return_inverse=True)[1].reshape(-1).astype(np.int64)
+    return np.unique(values, return_inverse=True)[1].reshape(-1).astype(np.intp)
 
 
 def _twice(columns: Columns, lines: Codes, condition: Codes) -> Iterator[Doubt]:
@@ -30,7 +30,7 @@ def _twice(columns: Columns, lines: Codes, condition: Codes) -> Iterator[Doubt]:
     if not numbered.size:
         return
     key = join(condition[numbered], _codes(columns.trial[numbered]))
-    first = np.full(int(key.max()) + 1, -1, dtype=np.int64)
+    first = np.full(int(key.max()) + 1, -1, dtype=np.intp)
     first[key[::-1]] = np.arange(key.size)[::-1]
     again = first[key] != np.arange(key.size)
     if not again.any():
@@ -90,7 +90,7 @@ def _runs(columns: Columns, lines: Codes, like: Codes) -> Iterator[Doubt]:
     pairs = np.bincount(kind)[kind].sum() / 2
     needed = np.log(max(pairs, 1.0) / _CHANCE)
     total = np.concatenate([[0.0], np.cumsum(surprise)])
-    copied = np.full(order.size, -1, dtype=np.int64)
+    copied = np.full(order.size, -1, dtype=np.intp)
     for low, high in zip(begin, end, strict=True):
         stop = second[high - 1] + _SEED
         if total[stop] - total[second[low]] >= needed:

@@ -39,11 +39,11 @@ class _Levels:
     def __init__(self, columns: Columns) -> None:
         self.rows = np.flatnonzero(np.isfinite(columns.pressure))
         pressure = columns.pressure[self.rows]
-        tenths = np.round(np.clip(pressure, -1e6, 1e9) / 100).astype(np.int64)
+        tenths = np.round(np.clip(pressure, -1e6, 1e9) / 100).astype(np.intp)
         both = join(columns.ball[self.rows], columns.group[self.rows])
         self.code: Codes = join(both, tenths - tenths.min(initial=0))
         size = int(self.code.max(initial=-1)) + 1
-        first = np.zeros(size, dtype=np.int64)
+        first = np.zeros(size, dtype=np.intp)
         first[self.code] = np.arange(self.rows.size)
         fall = columns.drop - columns.under_drop
         rise = columns.rebound - columns.under_rebound
@@ -60,7 +60,7 @@ class _Levels:
         """Give the levels that only one group had, or that no ball should have."""
         step = steps(np.maximum(self.pressure, 1.0), self.ball)
         mine = join(step, self.group)
-        first = np.zeros(int(mine.max(initial=-1)) + 1, dtype=np.int64)
+        first = np.zeros(int(mine.max(initial=-1)) + 1, dtype=np.intp)
         first[mine] = np.arange(mine.size)
         lonely = np.bincount(step[first], minlength=int(step.max(initial=-1)) + 1) == 1
         odd = _over(self.pressure, self.most) | (self.pressure < _BELOW)

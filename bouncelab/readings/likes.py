@@ -81,7 +81,7 @@ def steps(height: Numbers, codes: Codes) -> Codes:
     order = np.lexsort((height, codes))
     tall, code = height[order], codes[order]
     new = (code[1:] != code[:-1]) | (tall[1:] > _STEP * tall[:-1])
-    numbered = np.zeros(height.size, dtype=np.int64)
+    numbered = np.zeros(height.size, dtype=np.intp)
     numbered[order[1:]] = np.cumsum(new)
     return numbered
 
@@ -139,7 +139,7 @@ def likes_of(columns: Columns) -> Likes:
     warmth = columns.temperature[at]
     bin_ = np.where(warmth < _COOL, 0, np.where(warmth > _WARM, 2, 1))
     bin_ = np.where(warmth >= _TOO_HOT, 1, bin_)
-    level = np.clip(level, -1, 1000).astype(np.int64)
+    level = np.clip(level, -1, 1000).astype(np.intp)
     circumstances = join(columns.ball[at], columns.floor[at], level, bin_)
     condition = join(circumstances, columns.group[at])
     cell = steps(drop, condition)
@@ -150,7 +150,7 @@ def likes_of(columns: Columns) -> Likes:
     of_condition = median_by(counted, condition, int(condition.max(initial=-1)) + 1)
 
     # One number for each cell, compared with other groups' cells like it.
-    example = np.zeros(size, dtype=np.int64)
+    example = np.zeros(size, dtype=np.intp)
     example[cell] = np.arange(at.size)
     tall = median_by(drop, cell, size)[0]
     step = steps(tall, circumstances[example])

@@ -23,7 +23,7 @@ def _within(keys: Numbers, codes: Codes, logs: Numbers) -> Codes:
     """Count sorted keys (code and logarithm) near the given ones."""
     low = np.searchsorted(keys, codes * 100.0 + logs - _NEAR)
     high = np.searchsorted(keys, codes * 100.0 + logs + _NEAR)
-    return (high - low).astype(np.int64)
+    return (high - low).astype(np.intp)
 
 
 def meant_heights(columns: Columns, likes: Likes, factors: tuple[float, ...]) -> Truths:
@@ -53,7 +53,7 @@ def meant_heights(columns: Columns, likes: Likes, factors: tuple[float, ...]) ->
     mine = join(step, group)
     rows_here = np.bincount(mine)[mine]
     rows_of_ball = np.bincount(both)[both]
-    first_of_mine = np.zeros(int(mine.max(initial=-1)) + 1, dtype=np.int64)
+    first_of_mine = np.zeros(int(mine.max(initial=-1)) + 1, dtype=np.intp)
     first_of_mine[mine] = np.arange(mine.size)
     groups_here = np.bincount(
         step[first_of_mine], minlength=int(step.max(initial=0)) + 1

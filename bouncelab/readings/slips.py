@@ -70,7 +70,7 @@ def _systematic(
     """
     group = columns.group[likes.at]
     size = int(group.max(initial=0)) + 1
-    first = np.zeros(int(likes.cell.max(initial=-1)) + 1, dtype=np.int64)
+    first = np.zeros(int(likes.cell.max(initial=-1)) + 1, dtype=np.intp)
     first[likes.cell] = np.arange(likes.cell.size)
     known = np.bincount(group[first], np.isfinite(others[first]), minlength=size)
     found = np.zeros((len(_FACTORS), value.size), dtype=bool)
