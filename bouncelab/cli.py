@@ -9,13 +9,21 @@ import os
 import sys
 from collections.abc import Sequence
 
-from bouncelab.commands import desk, findings, homework, lesson, marking, report
+from bouncelab.commands import (
+    desk,
+    findings,
+    homework,
+    lesson,
+    marking,
+    publishing,
+    report,
+)
 from bouncelab.commands.offer import DONE, FAILED, Commands, tell
 from bouncelab.errors import BounceLabError
 
 __all__ = ["main"]
 
-_OFFERED = (desk, findings, report, lesson, homework, marking)
+_OFFERED = (desk, findings, report, lesson, homework, marking, publishing)
 
 # For consoles that cannot show these letters.
 _LIKE = str.maketrans(

@@ -21,7 +21,7 @@ from bouncelab.errors import BounceLabError, InputError
 from bouncelab.places import write_whole
 from bouncelab.publish.desk import OWN
 
-__all__ = ["Lab", "open_browser", "start"]
+__all__ = ["SETTINGS", "Lab", "open_browser", "start"]
 
 HOST = "127.0.0.1"  # this computer only
 FIRST_PORT, PORTS = 8888, 50
@@ -36,7 +36,7 @@ _ARROWS = {
     "ArrowRight": "notebook:move-cursor-heading-below-or-expand",
 }
 # Sliders keep their arrow keys; no page asks the world outside for news.
-_SETTINGS: dict[str, Any] = {
+SETTINGS: dict[str, Any] = {
     "@jupyterlab/apputils-extension:notification": {
         "checkForUpdates": False,
         "doNotDisturbMode": True,
@@ -226,7 +226,7 @@ def _write_settings(own: Path) -> None:
     place.mkdir(parents=True, exist_ok=True)
     write_whole(
         place / "default_setting_overrides.json",
-        json.dumps(_SETTINGS, indent=1).encode(),
+        json.dumps(SETTINGS, indent=1).encode(),
     )
 
 

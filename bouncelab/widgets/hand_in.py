@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import base64
 import html
 import os
+import sys
+from pathlib import Path
 from typing import Any
 
 import ipywidgets
 
 from bouncelab.errors import BounceLabError
+from bouncelab.readings.drops import read_rows
+from bouncelab.readings.files import write_drops
 from bouncelab.readings.hand_in import hand_in
+from bouncelab.readings.journal import Journal
 
 __all__ = ["HandIn"]
+
+# There, files are the browser's own: only a download puts them on the computer.
+_IN_BROWSER = sys.platform == "emscripten"
 
 
 class HandIn:
@@ -43,9 +52,35 @@ class HandIn:
             path, count = hand_in(self._folder)
             entries = "1 entry" if count == 1 else f"{count} entries"
             text = f"✓ {path.parent.name}/{path.name} holds {entries}."
+            links = _links([path, *_class_files(path.parent)]) if _IN_BROWSER else ""
         except BounceLabError as error:
-            text = f"✕ {error}"
-        self.said.value = f"<p role='status'>{html.escape(text)}</p>"
+            text, links = f"✕ {error}", ""
+        self.said.value = f"<p role='status'>{html.escape(text)}</p>{links}"
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         return self._box._repr_mimebundle_(**kwargs)
+
+
+def _class_files(folder: Path) -> list[Path]:
+    """Write the drops of each sheet as a class file, which reports are made of."""
+    made = []
+    for path in sorted(folder.glob("*.jsonl")):
+        sheet = Journal(path).sheet
+        lines, rows = sheet.table()
+        if rows:
+            made.append(path.with_suffix(".csv"))
+            write_drops(read_rows(sheet.headings(), rows, lines=lines), made[-1])
+    return made
+
+
+def _links(paths: list[Path]) -> str:
+    """Give a link to each file that saves it, the file inside the link."""
+    items = []
+    for path in paths:
+        data = base64.b64encode(path.read_bytes()).decode()
+        name = html.escape(path.name, quote=True)
+        items.append(
+            f"<p><a download='{name}' href='data:text/csv;base64,{data}'>"
+            f"Save {name} to this computer</a></p>"
+        )
+    return "".join(items)
