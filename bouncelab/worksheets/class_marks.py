@@ -108,7 +108,10 @@ def read_folder(folder: Path) -> tuple[list[Filled], list[str]]:
         if ".ipynb_checkpoints" not in path.parts
     ]
     filled, problems = [], []
-    for path in sorted(paths, key=lambda each: (each.stat().st_mtime_ns, str(each))):
+    for path in [each for each in paths if not each.is_file()]:
+        problems.append(f"{path.name}: this is no file. Ask for the notebook again.")
+    files = [each for each in paths if each.is_file()]
+    for path in sorted(files, key=lambda each: (each.stat().st_mtime_ns, str(each))):
         try:
             filled.append(read_filled(path))
         except BounceLabError as error:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -103,7 +104,7 @@ def _filled(path: Path, book: Mapping[str, Any], cells: Sequence[Any]) -> Filled
         question = _question(cell)
         if question is None:
             continue
-        text = _source(cell)[:_LONG].strip()
+        text = _source(cell).strip()
         if question not in answers:
             answers[question] = text
         elif text and text != answers[question]:
@@ -131,7 +132,15 @@ def _source(cell: Mapping[str, Any]) -> str:
     text = cell.get("source", "")
     if isinstance(text, list):
         text = "".join(each for each in text if isinstance(each, str))
-    return text if isinstance(text, str) else ""
+    return _writable(text[:_LONG]) if isinstance(text, str) else ""
+
+
+def _writable(text: str) -> str:
+    """Leave out what no page can show: control letters and halves of letters."""
+    return "".join(
+        each if each == "\n" or unicodedata.category(each) not in ("Cc", "Cs") else " "
+        for each in text
+    )
 
 
 def _code(path: Path, book: Mapping[str, Any], cells: Sequence[Any]) -> str:
@@ -141,7 +150,7 @@ def _code(path: Path, book: Mapping[str, Any], cells: Sequence[Any]) -> str:
         return str(mine["code"])
     for cell in cells:
         if cell.get("cell_type") == "markdown":
-            found = re.search(r"Code\W+" + _CODE.pattern, _source(cell)[:_LONG])
+            found = re.search(r"Code\W+" + _CODE.pattern, _source(cell))
             if found:
                 return found[1]
     found = _CODE.search(path.stem.replace("_", " "))
@@ -195,7 +204,7 @@ def read_table(path: Path) -> list[Filled]:
         if not any(each.strip() for each in cells):
             continue
         answers = {
-            heading: unguarded(cell.strip())[:_LONG]
+            heading: unguarded(_writable(cell[:_LONG]).strip())
             for heading, cell in zip(plain, cells, strict=False)
             if heading and heading not in ("code", "student", "name")
         }

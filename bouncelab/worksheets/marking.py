@@ -121,7 +121,7 @@ def _number(
         if again is not None and abs(again - float(row.answer)) <= row.tolerance:
             written, value, unit_said = other, again, said_again
     if value is None:
-        said = f"This could not be read as a number: {written.why or unit_said}."
+        said = f"Your teacher looks at this one: {written.why or unit_said}."
         return Marked(row, text, 0, "unread", (said,)), None
     own = to_si(value, row.unit, row.quantity)
     faults = [*([unit_said] if unit_said else []), *_figures(written, row)]

@@ -353,6 +353,26 @@ def test_the_command_marks_a_class_and_says_what_to_look_at(sheets, key, capsys)
     assert "not followed" in (folder / "summary.html").read_text("utf-8")
 
 
+def test_hostile_answers_and_odd_files_stop_nothing(sheets, key, capsys):
+    odd = ["\ud800 5", "\x00\x07 3", "<script>alert(1)</script>", "#pagebreak() $x$"]
+    odd += ["`|` # head", "\u202eevil", "9" * 5000, "1e308 km/h"]
+    names = [row.question for row in key if row.student == "Ann Example"]
+    for student, answers in (("Ann Example", odd), ("Bo Test", odd[4:])):
+        write(sheets, key, student, dict(zip(names, answers, strict=False)))
+    folder = sheets / "students"
+    (folder / "gone.ipynb").symlink_to(folder / "nowhere.ipynb")
+    (folder / "deep.ipynb").write_text("[" * 200_000)
+    asked = ["mark", str(folder), "--key", str(sheets / "teacher" / "key.csv")]
+
+    assert main([*asked, "--out", str(sheets / "marks.csv")]) == 1
+    said = capsys.readouterr().err
+    assert "gone.ipynb: this is no file" in said
+    assert "deep.ipynb" in said
+    pages = list((sheets / "marks_feedback").glob("*.html"))
+    assert len(pages) == len(NAMES) + 1
+    assert not any("<script>alert" in page.read_text("utf-8") for page in pages)
+
+
 def test_a_source_that_was_changed_since_is_not_run_for_marks(sheets, key, source):
     path = sheets / "teacher" / "source.ipynb"
     path.write_bytes(path.read_bytes().replace(b"g.h2 / g.h1", b"g.h1 / g.h2"))
