@@ -363,6 +363,8 @@ def test_hostile_answers_and_odd_files_stop_nothing(sheets, key, capsys):
     (folder / "gone.ipynb").symlink_to(folder / "nowhere.ipynb")
     (folder / "deep.ipynb").write_text("[" * 200_000)
     asked = ["mark", str(folder), "--key", str(sheets / "teacher" / "key.csv")]
+    written = next(one for one in read_folder(folder)[0] if "Ann" in one.file).answers
+    assert (written[names[0]], written[names[1]]) == ("5", "3")
 
     assert main([*asked, "--out", str(sheets / "marks.csv")]) == 1
     said = capsys.readouterr().err
