@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
+import re
+import unicodedata
 from pathlib import Path
 
 from bouncelab.places import write_whole
@@ -25,6 +27,7 @@ _SIGNS = {
     "for the teacher": "…",
 }
 _LONG = 300  # letters of an answer that are shown
+_WORD = re.compile(r"(\S{30})\S+")  # of a name
 
 
 def feedback_paper(sheet: SheetMarks, title: str) -> Paper:
@@ -42,17 +45,29 @@ def feedback_paper(sheet: SheetMarks, title: str) -> Paper:
     Paper
         Each answer with its marks and a sentence.
     """
-    whose = sheet.student or sheet.code
+    whose = _apart(sheet.student, sheet.student)
     return Paper(
         f"{title}: feedback",
         "\n\n".join(_page(sheet, title_too=False)),
         {},
-        f"{whose} · {sheet.code}",
+        f"{whose} · {sheet.code}" if whose else sheet.code,
     )
 
 
+def _apart(name: str, shown: str) -> str:
+    """Keep a name that runs from right to left from turning what stands beside it."""
+    turns = any(unicodedata.bidirectional(each) in ("R", "AL") for each in name)
+    return f"\u2068{shown}\u2069" if turns else shown
+
+
+def _name(sheet: SheetMarks) -> str:
+    """Give whose a sheet is, as Markdown; a word wider than a column is cut."""
+    name = _WORD.sub(r"\1…", sheet.student)
+    return _apart(name, plain(name)) or plain(sheet.code)
+
+
 def _page(sheet: SheetMarks, *, title_too: bool = True) -> list[str]:
-    whose = plain(sheet.student) if sheet.student else f"Sheet {plain(sheet.code)}"
+    whose = _name(sheet) if sheet.student else f"Sheet {plain(sheet.code)}"
     parts = [f"## {whose}" if title_too else f"**{whose}** (code {plain(sheet.code)})"]
     parts.append(f"**{sheet.total} of {sheet.most} marks**{_open(sheet)}.")
     parts.append(_kind_word(sheet))
@@ -90,16 +105,24 @@ def _marks(each: Marked) -> str:
 
 
 def _kind_word(sheet: SheetMarks) -> str:
-    results = [each.result for each in sheet.answers]
-    if all(each == "empty" for each in results):
+    results = {each.result for each in sheet.answers}
+    if results == {"empty"}:
         return "Nothing is written yet. Start with the first question and its hint."
     if "follows" in results:
         return "You went on rightly from your own numbers: that is what counts."
     if any(each.idea for each in sheet.answers):
         return "A slip with a name is easy to mend: look at the lines with ✗."
-    if all(each in ("right", "for the teacher") for each in results):
-        return "All numbers are right."
-    return "Look at the lines with ✗: try them again before you look at the key."
+    if "wrong" in results:
+        return "Look at the lines with ✗: try them again before you look at the key."
+    if "unread" in results:
+        return "Look at the lines with ?: write each answer as one number or choice."
+    asked = [each for each in sheet.answers if each.result == "right"]
+    good = "All that you worked out is right." if asked else "Thank you."
+    if any(each.marks < each.row.marks for each in asked):
+        good = "All numbers are right. Units and figures belong to them, too."
+    if "empty" in results:
+        return f"{good} Some lines are still empty: try these, too."
+    return good
 
 
 def summary_paper(marks: ClassMarks, title: str) -> Paper:
@@ -123,7 +146,7 @@ def summary_paper(marks: ClassMarks, title: str) -> Paper:
             ["student", "code", "marks", "of", "still to decide"],
             [
                 [
-                    plain(each.student or "–"),
+                    _name(each) if each.student else "–",
                     plain(each.code),
                     str(each.total),
                     str(each.most),
@@ -162,7 +185,7 @@ def summary_paper(marks: ClassMarks, title: str) -> Paper:
         parts.append("## For your eye")
         for sheet, each in eye:
             parts.append(
-                f"**{plain(sheet.student or sheet.code)}, {plain(each.row.number)}** "
+                f"**{_name(sheet)}, {plain(each.row.number)}** "
                 f"({each.row.marks} marks): {plain(each.written) or 'drawn on paper'}"
             )
             if each.row.expected:
@@ -256,8 +279,8 @@ def write_marks(
         made.append(sheets)
     pages = make_htmls([feedback_paper(each, title) for each in marks.sheets])
     for each, page in zip(marks.sheets, pages, strict=True):
-        stem = Path(each.file).stem if each.file.endswith(".ipynb") else each.code
-        path = folder / f"{stem}.html"
+        # By the key, not by what was handed in: two may have given theirs one name.
+        path = folder / f"{Path(each.answers[0].row.file).name}.html"
         write_whole(path, page.encode())
         made.append(path)
     return made

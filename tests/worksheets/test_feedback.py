@@ -1,0 +1,101 @@
+"""Feedback: a page for each student, kind words that fit, a summary to be read."""
+
+from dataclasses import replace
+
+import pytest
+
+from bouncelab.worksheets.class_marks import ClassMarks, SheetMarks, mark_class
+from bouncelab.worksheets.feedback import feedback_paper, summary_paper, write_marks
+from bouncelab.worksheets.filled import Filled
+from bouncelab.worksheets.keys import KeyRow
+from bouncelab.worksheets.marking import mark_sheet
+
+E = KeyRow(
+    code="K7QM3X-RD",
+    student="Ann Example",
+    file="Ann_Example_K7QM3X-RD",
+    number="1",
+    question="e",
+    kind="number",
+    answer=0.7717,
+    shown="0.77",
+    quantity="ratio",
+    tolerance=0.0077,
+    figures=(2, 3),
+    marks=2,
+    wrong={"square root forgotten": 0.5955},
+)
+WIDE = replace(
+    E,
+    number="2",
+    question="across",
+    answer=24.51,
+    shown="24.5 cm",
+    unit="cm",
+    quantity="length",
+    tolerance=0.3,
+    figures=None,
+    wrong={"circumference halved": 38.5},
+)
+WHY = replace(E, number="3", question="why", kind="words", wrong={})
+OTHER = {"code": "M6XB46-VW", "student": "مريم", "file": "M6XB46-VW"}
+
+
+def sheet(student="Ann Example", **answers):
+    rows = [replace(row, student=student) for row in (E, WIDE, WHY)]
+    marked = mark_sheet(rows, answers, None)
+    return SheetMarks(student, E.code, "homework.ipynb", marked, [])
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        ({}, "Nothing is written yet"),
+        ({"e": "0.77", "across": "24.5 cm", "why": "x"}, "All that you worked out"),
+        ({"e": "0.77", "across": "24.5 cm"}, "Some lines are still empty"),
+        ({"e": "0.77", "across": "24.5", "why": "x"}, "Units and figures"),
+        ({"e": "0.77", "across": "30 cm", "why": "x"}, "lines with ✗"),
+        ({"e": "0.77", "across": "wide", "why": "x"}, "lines with ?"),
+        ({"e": "0.60", "across": "24.5 cm"}, "A slip with a name"),
+    ],
+)
+def test_the_kind_word_fits_what_was_written(answers, words):
+    text = feedback_paper(sheet(**answers), "Sheet").text
+    assert words in text
+    assert ("lines with ✗" in text) == ("| ✗ |" in text)
+
+
+def test_files_of_one_name_get_a_page_each_and_none_takes_the_summary_s_place(tmp_path):
+    key = [*[E, WIDE, WHY], *[replace(row, **OTHER) for row in (E, WIDE, WHY)]]
+    filled = [
+        Filled("homework.ipynb", E.code, {"e": "0.77"}),
+        Filled("summary.ipynb", "M6XB46-VW", {"e": "0.60"}),
+    ]
+    marks = mark_class(key, filled, None)
+    made = write_marks(marks, tmp_path / "marks.csv", "Sheet")
+
+    pages = [path.name for path in made if path.suffix == ".html"]
+    assert sorted(pages) == [
+        "Ann_Example_K7QM3X-RD.html",
+        "M6XB46-VW.html",
+        "summary.html",
+    ]
+    assert len(set(made)) == len(made)
+    assert "Questions most missed" in made[1].read_text("utf-8")
+
+
+def test_a_word_wider_than_a_column_is_cut_and_a_long_name_is_not():
+    long = "Anna Sofia Guilhermina Albuquerque de Vasconcelos"
+    marks = ClassMarks([sheet("L" + 80 * "o" + "ng"), sheet(long)])
+    text = summary_paper(marks, "Sheet").text
+    assert max(len(word) for word in text.split()) == 31
+    assert f"L{29 * 'o'}…" in text
+    assert f"| {long} |" in text
+
+
+def test_a_name_from_right_to_left_leaves_the_code_beside_it_whole():
+    told = sheet("مريم الزهراء", why="x")
+    paper = feedback_paper(told, "Sheet")
+    assert paper.footer == "\u2068مريم الزهراء\u2069 · K7QM3X-RD"
+    assert "\u2068مريم الزهراء\u2069, 3" in summary_paper(ClassMarks([told]), "S").text
+    assert feedback_paper(sheet(), "Sheet").footer == "Ann Example · K7QM3X-RD"
