@@ -48,6 +48,21 @@ def browser():
         browser.close()
 
 
+@pytest.fixture
+def lasting(browser, tmp_path):
+    """Start a browser that remembers, as a person's own does; call it to restart."""
+
+    def start():
+        return browser.browser_type.launch_persistent_context(
+            tmp_path / "profile",
+            executable_path=find_browser(),
+            args=FLAGS,
+            viewport={"width": 1366, "height": 768},
+        )
+
+    return start
+
+
 @pytest.fixture(scope="session")
 def desk(tmp_path_factory):
     """A folder with the kit in it, and JupyterLab running on it."""
