@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from bouncelab.errors import BounceLabError, InputError
@@ -112,10 +112,12 @@ def read_folder(folder: Path) -> tuple[list[Filled], list[str]]:
         problems.append(f"{path.name}: this is no file. Ask for the notebook again.")
     files = [each for each in paths if each.is_file()]
     for path in sorted(files, key=lambda each: (each.stat().st_mtime_ns, str(each))):
+        inside = path.relative_to(folder)
         try:
-            filled.append(read_filled(path))
+            filled.append(replace(read_filled(path), file=inside.as_posix()))
         except BounceLabError as error:
-            problems.append(" ".join(str(error).split()))
+            where = f"{inside.parent.as_posix()}/" if inside.parent.parts else ""
+            problems.append(where + " ".join(str(error).split()))
     return filled, problems
 
 
@@ -181,7 +183,7 @@ def mark_class(
     key : sequence of KeyRow
         Of the whole class.
     filled : iterable of Filled
-        The newest of a sheet last: it counts.
+        The newest of a sheet last: it counts, unless nothing is written in it.
     source : Source or None
         The teacher's, whose fingerprint must be that of the key; without it no
         answer is followed from a student's own earlier ones.
@@ -205,9 +207,12 @@ def mark_class(
         if not file:
             told.problems.append(_unmatched(each, by_code.get(each.code, [])))
             continue
-        if file in found:
-            older = found[file].file
-            each.notes.append(f"{older} is of the same sheet: this one counts.")
+        older = found.get(file)
+        if older and any(older.answers.values()) and not any(each.answers.values()):
+            older.notes.append(f"{each.file} of the same sheet is empty.")
+            continue
+        if older:
+            each.notes.append(f"{older.file} is of the same sheet: this one counts.")
         found[file] = each
     for file, mine in rows.items():
         if file in found:

@@ -4,7 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from bouncelab.worksheets.class_marks import ClassMarks, SheetMarks, mark_class
+from bouncelab.worksheets.class_marks import (
+    ClassMarks,
+    SheetMarks,
+    mark_class,
+    read_folder,
+)
 from bouncelab.worksheets.feedback import feedback_paper, summary_paper, write_marks
 from bouncelab.worksheets.filled import Filled
 from bouncelab.worksheets.keys import KeyRow
@@ -45,6 +50,28 @@ def sheet(student="Ann Example", **answers):
     rows = [replace(row, student=student) for row in (E, WIDE, WHY)]
     marked = mark_sheet(rows, answers, None)
     return SheetMarks(student, E.code, "homework.ipynb", marked, [])
+
+
+def test_an_empty_newer_file_takes_no_written_one_s_place():
+    for order in ((0, 1), (1, 0)):
+        both = [
+            Filled("written.ipynb", E.code, {"e": "0.77", "across": ""}),
+            Filled("empty.ipynb", E.code, {"e": "", "across": ""}),
+        ]
+        (marked,) = mark_class([E, WIDE], [both[k] for k in order], None).sheets
+        assert (marked.file, marked.total) == ("written.ipynb", 2)
+        assert "empty.ipynb" in marked.notes[-1]
+
+
+def test_files_of_one_name_are_told_apart_by_their_folders(tmp_path):
+    for name in ("ann", "bo"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "homework.ipynb").write_text('{"cells": []}')
+    (tmp_path / "bo" / "cut.ipynb").write_text('{"cells": [')
+    filled, problems = read_folder(tmp_path)
+    names = {each.file for each in filled}
+    assert names == {"ann/homework.ipynb", "bo/homework.ipynb"}
+    assert problems[0].startswith("bo/cut.ipynb: ")
 
 
 @pytest.mark.parametrize(
