@@ -80,7 +80,8 @@ def _links(paths: list[Path]) -> str:
         data = base64.b64encode(path.read_bytes()).decode()
         name = html.escape(path.name, quote=True)
         items.append(
-            f"<p><a download='{name}' href='data:text/csv;base64,{data}'>"
+            f"<p><a style='text-decoration:underline' download='{name}' "
+            f"href='data:text/csv;base64,{data}'>"
             f"Save {name} to this computer</a></p>"
         )
     return "".join(items)
