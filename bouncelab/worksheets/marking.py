@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import floor, log10
 from typing import Any
 
 from bouncelab.errors import BounceLabError
@@ -15,6 +16,10 @@ from bouncelab.worksheets.source import Source
 from bouncelab.worksheets.written import Written, read_answer
 
 __all__ = ["Marked", "mark_sheet"]
+
+_ROUGH = 0.05  # a number further off than this share was not only rounded
+_SHORT = (("can't", "cannot"), ("can not", "cannot"), ("n't", " not"))
+_NOT = {"not", "no", "never", "neither", "nor", "cannot"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +82,8 @@ def mark_sheet(
     -----
     A right number earns its marks, less one for a missing or other unit and one for
     too many or too few figures, but never less than one. A number that is wrong by
-    the sheet but right by the student's own earlier answers earns the same.
+    the sheet but right by the student's own earlier answers earns the same. A slip of
+    writing (the number in another unit, a % left out, rounded too far) costs one mark.
     """
     earlier: dict[str, Any] = {}
     made = []
@@ -133,8 +139,8 @@ def _number(
     if follows is not None and follows.kind == "number":
         if abs(own - follows.value) <= follows.tolerance_si:
             head = (
-                "Right by your own earlier answer: it earns its marks. With the right "
-                f"one before, it would be {row.shown}."
+                "Right by your own earlier answer: it earns its marks. With the key's "
+                f"numbers it would be {row.shown}."
             )
             return Marked(row, text, earned, "follows", (head, *faults)), own
         for idea, found in follows.wrong.items():
@@ -143,17 +149,32 @@ def _number(
     for idea, found in row.wrong.items():
         if abs(value - float(found)) <= row.tolerance:
             return _wrong(row, text, idea), own
-    bare = written.number
-    if (
-        unit_said == ""
-        and bare is not None
-        and written.unit not in ("", row.unit)
-        and abs(bare - float(row.answer)) <= row.tolerance
-    ):
-        said = f"The number fits {row.unit or 'no unit'}, but you wrote {written.unit}."
-        marks = max(0, row.marks - 1)
-        return Marked(row, text, marks, "wrong", (said,), "wrong unit"), own
+    slip = _slip(written, value, row)
+    if slip is not None:
+        why = (slip[1], unit_said) if unit_said else slip[1:]
+        return Marked(
+            row, text, max(0, row.marks - len(why)), "wrong", why, slip[0]
+        ), own
     return _wrong(row, text, ""), own
+
+
+def _slip(written: Written, value: float, row: KeyRow) -> tuple[str, str] | None:
+    """Give a slip of writing, with what to say of it; the working was right."""
+    wanted, bare = float(row.answer), float(written.number or 0)
+    if written.unit == "" and row.quantity == "ratio" and row.unit == "":
+        if abs(bare / 100 - wanted) <= row.tolerance:
+            return "% left out", f"Write {written.text} %, or {row.shown}."
+    elif written.unit != row.unit and abs(bare - wanted) <= row.tolerance:
+        unit = row.unit or "no unit"
+        return "wrong unit", f"The number fits {unit}, but you wrote {written.unit}."
+    if not bare or abs(value - wanted) > _ROUGH * abs(wanted):
+        return None
+    # The last digit written is worth 10**place; right as rounded there is half of it.
+    figures = written.figures[1 if "/" in written.text else 0]
+    place = floor(log10(abs(bare))) + 1 - max(1, figures)
+    if abs(value - wanted) <= 0.5000001 * 10.0**place * abs(value / bare):
+        return "rounded too far", f"Rounded too far: the key has {row.shown}."
+    return None
 
 
 def _wrong(row: KeyRow, text: str, idea: str) -> Marked:
@@ -222,8 +243,8 @@ def _choice(
     follows = _followed(row, earlier, source)
     if follows is not None and follows.value == chosen:
         head = (
-            "Right by your own earlier answer: it earns its marks. With the right one "
-            f"before, it would be “{row.answer}”."
+            "Right by your own earlier answer: it earns its marks. With the key's "
+            f"numbers it would be “{row.answer}”."
         )
         return Marked(row, text, row.marks, "follows", (head,)), chosen
     idea = next((name for name, each in row.wrong.items() if each == chosen), "")
@@ -233,10 +254,13 @@ def _choice(
 
 
 def _chosen(text: str, choices: Sequence[str]) -> str | None:
-    """Give the choice that is meant: as written, by its letter, or alone in a text."""
+    """Give the choice that is meant: as written, or alone in a text and not denied."""
 
     def bare(words: str) -> str:
-        kept = "".join(c if c.isalnum() else " " for c in words.casefold())
+        words = words.casefold().replace("’", "'")
+        for short, long in _SHORT:
+            words = words.replace(short, long)
+        kept = "".join(c if c.isalnum() else " " for c in words)
         return " ".join(kept.split())
 
     said = bare(text)
@@ -248,7 +272,8 @@ def _chosen(text: str, choices: Sequence[str]) -> str | None:
         if f" {each} " in left:
             inside.append(each)
             left = left.replace(f" {each} ", " ; ")
-    return plain[inside[0]] if len(inside) == 1 else None
+    denied = not _NOT.isdisjoint(left.split())
+    return plain[inside[0]] if len(inside) == 1 and not denied else None
 
 
 def _words(row: KeyRow, text: str) -> Marked:

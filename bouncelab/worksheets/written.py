@@ -16,7 +16,7 @@ _ABOUT = r"(?:≈|~|\u223c|approx(?:imately)?\.?|about|around|roughly|ca?\.|circ
 # A name before the number: "e =", "h_2 =", "v:", "the answer is".
 _NAME = re.compile(
     r"^(?:(?:the )?answer(?: is)?[:=]?|[a-zA-Zα-ωΔ][\w₀-₉,]{0,11}(?: \(?[a-z]+\)?)?"
-    r"\s*(?:=|:|≈))\s*",
+    r"\s*(?:=|:|≈|\bis\b))\s*",
     re.IGNORECASE,
 )
 _POWER = re.compile(r"\s*[×x*·]\s*10\s*(?:\^|\*\*)?\s*\(?([-+]?\d{1,3})\)?")
@@ -102,7 +102,7 @@ def read_answer(text: str) -> Written:
     number, figures, tail = _number(rest)
     if number is None:
         return Written(text, None, why="no number can be read in it")
-    tail = tail.strip(" .;)")
+    tail = tail.strip(" .;)!?")
     if re.match(r"^[-–=/]|^(?:or|to|oder)\b|^\d", tail):
         return Written(text, None, why="there is more than one number in it")
     unit = "" if not tail else unit_named(tail)
@@ -126,6 +126,8 @@ def _plain(text: str) -> str:
         for each in made
     )
     made = re.sub("[\u2212\u2013\u2012]", "-", made).replace("\u066b", ".")
+    made = re.sub(r"^minus (?=[\d.])", "-", made, flags=re.IGNORECASE)
+    made = re.sub(r"(?<![\d.,])0·(?=\d)", "0.", made)  # a raised decimal point
     made = made.replace("\u066a", "%")
     made = made.strip().strip("$*_`").strip()
     return " ".join(made.split())

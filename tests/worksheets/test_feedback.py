@@ -126,3 +126,44 @@ def test_a_name_from_right_to_left_leaves_the_code_beside_it_whole():
     assert paper.footer == "\u2068مريم الزهراء\u2069 · K7QM3X-RD"
     assert "\u2068مريم الزهراء\u2069, 3" in summary_paper(ClassMarks([told]), "S").text
     assert feedback_paper(sheet(), "Sheet").footer == "Ann Example · K7QM3X-RD"
+
+
+@pytest.mark.parametrize(
+    ("row", "text", "marks", "idea"),
+    [
+        (E, "0.8", 1, "rounded too far"),
+        (E, "77", 1, "% left out"),
+        (E, "3/4", 0, ""),
+        (E, "1", 0, ""),
+        (E, "0.79", 0, ""),
+        (WIDE, "25 cm", 1, "rounded too far"),
+        (WIDE, "25", 0, "rounded too far"),
+        (WIDE, "0.25 m", 1, "rounded too far"),
+        (WIDE, "24 cm", 0, ""),
+        (WIDE, "20 cm", 0, ""),
+        (WIDE, "24.5 m", 1, "wrong unit"),
+        (replace(WIDE, marks=1), "25 cm", 0, "rounded too far"),
+    ],
+)
+def test_a_slip_of_writing_costs_one_mark_and_is_named(row, text, marks, idea):
+    (marked,) = mark_sheet([row], {row.question: text}, None)
+    assert (marked.result, marked.marks, marked.idea) == ("wrong", marks, idea)
+
+
+@pytest.mark.parametrize(
+    ("text", "result"),
+    [
+        ("it is elastic", "wrong"),
+        ("not elastic", "unread"),
+        ("It isn’t elastic", "unread"),
+        ("partly", "unread"),
+        ("no, it can't be told", "unread"),
+        ("It can’t be told", "right"),
+        ("can not be told", "right"),
+    ],
+)
+def test_a_choice_that_is_denied_is_not_taken_for_chosen(text, result):
+    among = ("elastic", "inelastic", "cannot be told")
+    row = replace(E, kind="choice", answer="cannot be told", choices=among, wrong={})
+    (marked,) = mark_sheet([row], {"e": text}, None)
+    assert marked.result == result

@@ -51,6 +51,10 @@ from bouncelab.worksheets.written import read_answer
         ("4.2 m·s⁻¹", 4.2, "m/s", (2, 2)),
         ("4.2 ms^-1", 4.2, "m/s", (2, 2)),
         ("4.2 metres per second", 4.2, "m/s", (2, 2)),
+        ("minus 1.9 m/s", -1.9, "m/s", (2, 2)),
+        ("e is 0·77", 0.77, "", (2, 2)),
+        ("2·10^-1 J", 0.2, "J", (1, 1)),
+        ("0.77?!", 0.77, "", (2, 2)),
     ],
 )
 def test_what_is_written_is_read(text, number, unit, figures):
