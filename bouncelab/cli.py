@@ -17,13 +17,14 @@ from bouncelab.commands import (
     marking,
     publishing,
     report,
+    sound,
 )
 from bouncelab.commands.offer import DONE, FAILED, Commands, tell
 from bouncelab.errors import BounceLabError
 
 __all__ = ["main"]
 
-_OFFERED = (desk, findings, report, lesson, homework, marking, publishing)
+_OFFERED = (desk, findings, report, lesson, homework, marking, sound, publishing)
 
 # For consoles that cannot show these letters.
 _LIKE = str.maketrans(
