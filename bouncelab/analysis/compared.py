@@ -110,6 +110,13 @@ def chosen_rows(
     if by not in BY:
         raise InputError("what to compare", f"“{by}”", ", ".join(BY), "Choose one.")
     rows = [row for row in found.rows if row.n > 0]
+    if not rows:
+        raise InputError(
+            what="comparing",
+            read="no drop that can be used",
+            allowed="two balls or conditions at least, with two drops or more each",
+            do="Look at the readings with bouncelab check, and mend them.",
+        )
     if by == "ball":
         return each_ball(rows)
     names = [ball] if ball else list(dict.fromkeys(row.ball for row in rows))

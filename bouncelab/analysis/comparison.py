@@ -98,7 +98,9 @@ class Pair:
         if self.p < _RISK:
             return "Alone it would count; among so many pairs it may be chance."
         if self.drops_needed is not None and isfinite(self.drops_needed):
-            return f"About {self.drops_needed:.0f} more drops of each might tell."
+            more = f"{self.drops_needed:.0f}"
+            drops = "1 more drop" if more == "1" else f"{more} more drops"
+            return f"About {drops} of each might tell."
         return ""
 
     def __str__(self) -> str:

@@ -73,6 +73,8 @@ class _Levels:
         own = self.group[mates] == group
         alone = self.count[k] <= max(1, self.count[mates[own]].sum() // 3)
         for name, meant in _slips(float(typed), unit):
+            if _over(meant, most):
+                continue  # however many drops have it: no ball holds that
             near = np.abs(self.pressure[mates] - meant) <= _NEAR * abs(meant) + _NEAR_PA
             groups = np.unique(self.group[mates[near & ~own]]).size
             mine = self.count[mates[near & own]].sum()

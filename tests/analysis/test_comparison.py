@@ -1,6 +1,7 @@
 """Comparisons on simulated classes; all of them are invented."""
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -131,6 +132,26 @@ def test_what_cannot_be_compared_is_said(by, ball, words):
 
     with pytest.raises(InputError, match=words):
         compare(found, by=by, ball=ball)
+
+
+def test_a_class_without_a_usable_drop_is_sent_to_look_at_its_readings():
+    rows = [["Oak", ball, "gym", "0.4", "1.9", "50"] for ball in "AABB"]
+    found = bounciness(check_drops(read_rows(HEADINGS, rows)))
+
+    for by in ("ball", "pressure"):
+        with pytest.raises(InputError, match=r"no drop that can be used.*check"):
+            compare(found, by=by)
+
+
+@pytest.mark.parametrize(
+    ("needed", "words"), [(1.0, "1 more drop of"), (2.0, "2 more drops")]
+)
+def test_one_more_drop_is_said_in_the_singular(needed, words):
+    (pair,) = compare(
+        a_class(np.random.default_rng(2), {"A": 0.76, "B": 0.76}), by="ball"
+    ).pairs
+
+    assert words in replace(pair, different=False, p=0.5, drops_needed=needed).hint
 
 
 def test_drops_that_are_all_equal_do_not_break_it():
