@@ -28,6 +28,7 @@ Numbers: TypeAlias = NDArray[np.float64]
 
 _USUAL_SPEED = 4.5  # m/s, for the contact time of a ball that is known
 _FIT_NOISE = 4.0  # how many times its stated uncertainty a residual may be
+_SLOPES = (-0.03, 0.15)  # of e with speed; no ball's is outside
 _ONE_E = 0.004  # of e, for one e in a train that changes with speed
 _THREE = 0.02  # of e, for a train of three
 _NO_AIR = 0.003  # of e, for drag and contact time of a ball that is not known
@@ -302,6 +303,8 @@ def _fit(run: list[Impact], correct: dict[str, float]) -> ImpactTiming | None:
         return None
     if len(run) > 3 and _misfit(run, fit) > _FIT_NOISE:
         return None
+    if len(run) >= 6 and not _SLOPES[0] <= fit.slope <= _SLOPES[1]:
+        return None  # a stray first sound is taken up by the slope alone
     return fit
 
 

@@ -239,7 +239,10 @@ def test_jupyterlab_opens_the_first_notebook_and_stops_in_order(kit, tmp_path):
 @pytest.mark.parametrize("name", ["SIGINT", "SIGTERM"])
 def test_the_command_prints_the_address_and_a_signal_ends_it_all(tmp_path, name):
     work = tmp_path / "work"
-    code = "import sys; from bouncelab.cli import main; sys.exit(main())"
+    code = (  # a job in a shell's background would ignore the first of them
+        "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); "
+        "from bouncelab.cli import main; sys.exit(main())"
+    )
     command = [sys.executable, "-c", code, "open", str(work), "--no-browser"]
     process = subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
