@@ -49,6 +49,9 @@ class Level:
         Whether it carries a doubtful reading.
     mean, expanded : float
         Mean e and the half-width of its 95 % interval.
+    unread : float
+        What its drops leave open in the mean of e, however well they agree, because
+        each was read so finely and no finer: a standard uncertainty.
     """
 
     level: str
@@ -57,6 +60,7 @@ class Level:
     doubtful: NDArray[np.bool_]
     mean: float
     expanded: float
+    unread: float = 0.0
 
     @property
     def groups(self) -> list[str]:
@@ -305,7 +309,16 @@ def level_of(row: BallBounce, by: str) -> Level:
         warm = row.temperature
         name = "no temperature written" if warm is None else show_temperature(warm)
     made = row.trials
-    return Level(name, made.e, tuple(made.group), made.doubtful, row.e, row.expanded)
+    who, odd = tuple(made.group), made.doubtful
+    return Level(name, made.e, who, odd, row.e, row.expanded, _unread(row, row.n))
+
+
+def _unread(row: BallBounce, n: int) -> float:
+    """Give what reading alone leaves open in the mean e of n drops."""
+    if row.rebound_height <= 0:
+        return 0.0
+    width = row.basis.quality.rebound_half_width
+    return row.e * width / (2 * row.rebound_height * sqrt(3 * n))
 
 
 def _by_group(row: BallBounce) -> list[Level]:
@@ -315,11 +328,11 @@ def _by_group(row: BallBounce) -> list[Level]:
     levels = []
     for name in dict.fromkeys(row.trials.group):
         e, odd = row.trials.e[who == name], row.trials.doubtful[who == name]
-        half = inf
+        half, unread = inf, _unread(row, e.size)
         if e.size > 1:
-            spread = float(e.std(ddof=1)) / sqrt(e.size)
+            spread = max(float(e.std(ddof=1)) / sqrt(e.size), unread)
             half = float(stdtrit(e.size - 1, 1 - _RISK / 2)) * spread
         told = name or "no group written"
         mean = float(e.mean())
-        levels.append(Level(told, e, (told,) * e.size, odd, mean, half))
+        levels.append(Level(told, e, (told,) * e.size, odd, mean, half, unread))
     return levels

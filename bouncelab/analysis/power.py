@@ -64,6 +64,8 @@ def power_of(
     freedom = 2 * drops - 2
     away = abs(difference) / spread * sqrt(drops / 2)
     edge = float(stdtrit(freedom, 1 - risk / 2))
+    if away > 2 * edge + 10:
+        return 1.0  # to eight digits; there scipy's function is sometimes no number
     # By symmetry P(T < -x) at +d is P(T > x) at -d; the function wants x above 0.
     return float(2 - nctdtr(freedom, away, edge) - nctdtr(freedom, -away, edge))
 

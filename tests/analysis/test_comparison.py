@@ -162,6 +162,28 @@ def test_drops_that_are_all_equal_do_not_break_it():
     assert pair.drops_needed is None
 
 
+@pytest.mark.parametrize("groups", [("Oak",), ("Oak", "Elm")])
+def test_drops_that_agree_better_than_they_can_be_read_prove_no_difference(groups):
+    """Rebounds read to the centimetre, all alike: half a centimetre is no finding."""
+
+    def told(other):
+        rows = [
+            [group, ball, "gym", "2.0", rebound, "50"]
+            for group in groups
+            for ball, rebound in (("A", "1.0"), ("B", other))
+            for _ in range(2)
+        ]
+        found = bounciness(read_rows(HEADINGS, rows))
+        by_group = compare(found, by="group").levels if len(groups) > 1 else ()
+        assert all(level.expanded > 0.001 for level in by_group)
+        return compare(found, by="ball").pairs[0]
+
+    near, far = told("0.995"), told("0.80")
+    assert not near.different
+    assert near.high - near.low > 0.003
+    assert far.different
+
+
 def test_the_invented_class_is_told_in_plain_json():
     drops = check_drops(read_drops(kit_folder("data") / "larkfield_class.csv"))
     told = json.loads(json.dumps(compare(bounciness(drops), by="ball").to_dict()))
@@ -187,6 +209,15 @@ def test_the_invented_class_is_told_in_plain_json():
 )
 def test_the_drops_needed_are_those_of_the_table(difference, spread, drops):
     assert abs(drops_for(difference=difference, spread=spread) - drops) <= 1
+
+
+def test_power_rises_with_the_drops_and_is_always_a_number():
+    drops = range(2, 1001)
+    for ratio in (0.05, 0.5, 2.0, 3.475, 5.0, 40.0):
+        chances = [power_of(difference=ratio, spread=1, drops=n) for n in drops]
+        assert all(0.05 <= each <= 1 + 1e-12 for each in chances)
+        assert min(np.diff(chances)) > -1e-7
+    assert drops_for(difference=0.0053077071, spread=0.00152716) == 3
 
 
 def test_power_is_the_share_of_simulated_classes_in_which_it_is_found():
