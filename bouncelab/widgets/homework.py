@@ -15,6 +15,7 @@ from bouncelab.places import kit_folder
 if TYPE_CHECKING:
     from bouncelab.batches import Done
     from bouncelab.worksheets.roster import Student
+    from bouncelab.worksheets.source import Source
 
 __all__ = ["MakeSheets", "MarkSheets"]
 
@@ -27,15 +28,17 @@ class MakeSheets:
 
     Attributes
     ----------
-    source : ipywidgets.Combobox
-        One of the kit's worksheets, or the file of a notebook of one's own.
+    source : ipywidgets.Dropdown
+        One of the kit's worksheets.
+    own : ipywidgets.Text
+        The file of a notebook of one's own, which then counts.
     students, blank, seed, out : ipywidgets widgets
         The list of names, sheets without names, the words that decide the numbers,
         and the folder to write into.
     forms : ipywidgets.SelectMultiple
         Notebook, page, PDF.
     look, make : ipywidgets.Button
-        Show an example; make the sheets.
+        Show an example, another one at each press; make the sheets.
     bar : ipywidgets.IntProgress
         How far it is.
     said, shown : ipywidgets.HTML
@@ -43,20 +46,16 @@ class MakeSheets:
 
     Examples
     --------
-    >>> "age_14_e_from_heights" in MakeSheets().source.options
+    >>> ("A cold ball (from age 14)", "age_14_cold_ball") in MakeSheets().source.options
     True
     """
 
     def __init__(self) -> None:
-        folder = kit_folder("notebooks") / "worksheets"
-        known = sorted(path.stem for path in folder.glob("*.ipynb"))
-        self.source = ipywidgets.Combobox(
-            options=known,
-            value=known[0],
-            description="Worksheet",
-            layout=_WIDE,
-            style=_NAMES,
+        self.source = ipywidgets.Dropdown(
+            options=_kit(), description="Worksheet", layout=_WIDE, style=_NAMES
         )
+        self.own = _line("Or a file of your own", "", "such as my_sheet.ipynb")
+        self._looked = 0
         self.students = _line("List of names", "", "roster.csv, with a column name")
         self.blank = ipywidgets.BoundedIntText(
             max=10_000, description="Sheets without names", layout=_WIDE, style=_NAMES
@@ -78,7 +77,8 @@ class MakeSheets:
         self.said, self.shown = ipywidgets.HTML(), ipywidgets.HTML()
         self.look.on_click(lambda _: _told(self.said, self._look))
         self.make.on_click(lambda _: _told(self.said, self._make))
-        asked = [self.source, self.students, self.blank, self.seed, self.out]
+        which = [self.source, self.own]
+        asked = [*which, self.students, self.blank, self.seed, self.out]
         buttons = ipywidgets.HBox([self.look, self.make])
         shown = [self.bar, self.said, self.shown]
         self._box = ipywidgets.VBox([*asked, self.forms, buttons, *shown]).add_class(
@@ -91,24 +91,31 @@ class MakeSheets:
         from bouncelab.worksheets.key_paper import key_paper
         from bouncelab.worksheets.paper_form import sheet_paper
         from bouncelab.worksheets.running import solve_code
-        from bouncelab.worksheets.source import read_source
 
         self.shown.value = ""
-        source = read_source(self.source.value.strip())
-        code = new_code("an example", "nobody", 0, source.ranges)
+        source = self._source()
+        code = new_code("an example", "nobody", self._looked, source.ranges)
+        self._looked += 1
         variant = solve_code(source, code)
         self.shown.value = _page(
             make_html(sheet_paper(source, variant, "An Example")), "an example sheet"
         ) + _page(make_html(key_paper(source, [(variant, "An Example")])), "its key")
-        return [f"✓ An example of “{source.title}”, and below it its key."]
+        return [
+            f"✓ Example {self._looked} of “{source.title}”, and below it its key. "
+            "Press again for other numbers."
+        ]
+
+    def _source(self) -> Source:
+        from bouncelab.worksheets.source import read_source
+
+        return read_source(self.own.value.strip() or self.source.value)
 
     def _make(self) -> list[str]:
         from bouncelab.errors import InputError
         from bouncelab.worksheets.making import blank_students, make_sheets
         from bouncelab.worksheets.roster import read_roster
-        from bouncelab.worksheets.source import read_source
 
-        source = read_source(self.source.value.strip())
+        source = self._source()
         students: list[Student] = []
         told: list[str] = []
         if self.students.value.strip():
@@ -120,6 +127,13 @@ class MakeSheets:
                 read="neither a list of names nor a number",
                 allowed="a file with a column name, or a number of sheets without",
                 do="Put the file beside this notebook and type its name.",
+            )
+        if not self.forms.value:
+            raise InputError(
+                what="the forms of the sheets",
+                read="none chosen",
+                allowed="notebook, page, paper, or several of them",
+                do="Choose at least one; hold Ctrl for several.",
             )
         self.bar.value, self.bar.max = 0, 1
         self.bar.layout.display = ""
@@ -180,6 +194,7 @@ class MarkSheets:
         ).add_class("bl-homework")
 
     def _mark(self) -> list[str]:
+        from bouncelab.errors import InputError
         from bouncelab.typesetting.making import make_html
         from bouncelab.worksheets.class_marks import mark_files
         from bouncelab.worksheets.feedback import summary_paper, write_marks
@@ -192,16 +207,33 @@ class MarkSheets:
             Path(answers) if answers else None,
         )
         out = _folder(self.out.value, "the table for the marks")
+        if out.suffix.lower() != ".csv":
+            raise InputError(
+                what="the table for the marks",
+                read=f"“{out}”",
+                allowed="a name that ends in .csv",
+                do="Spreadsheets open such a table, too.",
+            )
         made = write_marks(marks, out, title)
         page = make_html(summary_paper(marks, title))
         self.shown.value = _page(page, "the class's summary")
         sheets = "1 sheet" if len(marks.sheets) == 1 else f"{len(marks.sheets)} sheets"
         count = sum(each.needs_eye for one in marks.sheets for each in one.answers)
         lines = [f"✓ {sheets} marked; the marks are in {out}."]
-        lines.append(f"Feedback for each student is in {made[1].parent}.")
+        if not marks.sheets:
+            lines = ["✕ No filled sheet of this key was found: look at the folder."]
+        else:
+            lines.append(f"Feedback for each student is in {made[1].parent}.")
         if count:
             answers_open = "1 answer waits" if count == 1 else f"{count} answers wait"
             lines.append(f"{answers_open} for your eye.")
+        if not marks.carried:
+            lines.append(
+                "The source.ipynb beside the key is missing or was changed: "
+                "carried-forward marks are not given."
+            )
+        if marks.missing:
+            lines.append(f"Nothing came of: {', '.join(marks.missing)}.")
         return lines + marks.problems
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
@@ -233,15 +265,29 @@ def _folder(text: str, what: str) -> Path:
     return Path(text.strip())
 
 
+def _kit() -> list[tuple[str, str]]:
+    """Give the kit's worksheets by their titles, youngest students first."""
+    from bouncelab.worksheets.source import read_source
+
+    folder = kit_folder("notebooks") / "worksheets"
+    names = sorted(path.stem for path in folder.glob("age_*.ipynb"))
+    return [
+        (f"{read_source(name).title} (from age {name.split('_')[1]})", name)
+        for name in names
+    ]
+
+
 def _told(said: ipywidgets.HTML, work: Callable[[], list[str]]) -> None:
     """Do something, and say in words what came of it, also if it could not be done."""
     said.value = "<p role='status'>Working …</p>"
+    lines = ["✕ This could not be done. Look at what is typed, then press again."]
     try:
         lines = work()
     except BounceLabError as error:
         lines = [f"✕ {error}"]
-    paragraphs = "<br>".join(html.escape(each) for each in lines)
-    said.value = f"<p role='status'>{paragraphs}</p>"
+    finally:  # also after what nobody foresaw, which goes on to Jupyter's log
+        paragraphs = "<br>".join(html.escape(each) for each in lines)
+        said.value = f"<p role='status' style='overflow-wrap:anywhere'>{paragraphs}</p>"
 
 
 def _page(text: str, name: str) -> str:

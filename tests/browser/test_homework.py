@@ -4,6 +4,7 @@ import json
 import shutil
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
@@ -13,7 +14,7 @@ pytestmark = pytest.mark.browser
 def roster(desk):
     """A list of names beside the notebook; what was made is taken away again."""
     folder = desk[0] / "notebooks"
-    (folder / "roster.csv").write_text("name\nAnn Example\nBo Test\n")
+    (folder / "roster.csv").write_text("name\nAnn Example\nBo Test\nCy Sample\n")
     yield folder
     for name in ("sheets", "marks_feedback"):
         shutil.rmtree(folder / name, ignore_errors=True)
@@ -37,7 +38,7 @@ def test_sheets_are_looked_at_made_filled_and_marked(roster, notebook):
     page.get_by_label("List of names").fill("roster.csv")
     page.get_by_label("Secret words").fill("any words")
     page.get_by_role("button", name="Make the sheets").click()
-    expect(page.get_by_role("status").first).to_contain_text("2 sheets", timeout=60_000)
+    expect(page.get_by_role("status").first).to_contain_text("3 sheets", timeout=60_000)
     first = sorted((roster / "sheets" / "students").glob("Ann*.ipynb"))[0]
     book = json.loads(first.read_text("utf-8"))
     for cell in book["cells"]:
@@ -46,6 +47,52 @@ def test_sheets_are_looked_at_made_filled_and_marked(roster, notebook):
     first.write_text(json.dumps(book), "utf-8")
 
     page.get_by_role("button", name="Mark them").click()
-    expect(page.get_by_role("status").last).to_contain_text("2 sheets marked")
+    expect(page.get_by_role("status").last).to_contain_text("3 sheets marked")
     told = page.frame_locator('iframe[title="the class\'s summary"]')
     expect(told.get_by_text("Questions most missed")).to_be_visible()
+
+
+def faults(page):
+    found = Axe().run(page, context=".bl-homework").response["violations"]
+    return [(each["id"], [n["target"] for n in each["nodes"]]) for each in found]
+
+
+@pytest.mark.parametrize(
+    "notebook", [{"name": "homework_for_teachers.ipynb"}], indirect=True
+)
+def test_keys_alone_do_it_and_nothing_bars_whoever_cannot_see(roster, notebook):
+    page = notebook.page
+    page.get_by_label("Worksheet", exact=True).focus()
+    page.keyboard.press("End")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    expect(page.get_by_label("List of names")).to_be_focused()
+    page.keyboard.type("roster.csv")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    expect(page.get_by_label("Secret words")).to_be_focused()
+    page.keyboard.type("any words")
+    for _ in range(3):
+        page.keyboard.press("Tab")
+    look = page.get_by_role("button", name="Show an example")
+    expect(look).to_be_focused()
+    said = page.get_by_role("status").first
+    for count in (1, 2):
+        page.keyboard.press("Enter")
+        expect(said).to_contain_text(f"Example {count} of", timeout=30_000)
+    expect(look).to_be_focused()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(said).to_contain_text("3 sheets", timeout=60_000)
+    assert len(list((roster / "sheets" / "students").glob("*.pdf"))) == 3
+    page.get_by_role("button", name="Mark them").press("Enter")
+    expect(page.get_by_role("status").last).to_contain_text("3 sheets marked")
+
+    assert faults(page) == []
+    notebook.menu("Settings", "Theme", "JupyterLab Dark")
+    try:
+        expect(page.locator("[data-jp-theme-light=false]").first).to_be_attached()
+        page.wait_for_timeout(600)  # the colours fade over
+        assert faults(page) == []
+    finally:
+        notebook.menu("Settings", "Theme", "JupyterLab Light")
