@@ -8,7 +8,7 @@ import re
 import unicodedata
 from pathlib import Path
 
-from bouncelab.places import write_whole
+from bouncelab.places import not_written, write_whole
 from bouncelab.readings.gathered import guarded
 from bouncelab.typesetting.making import PaperSize, make_html, make_pdf
 from bouncelab.typesetting.paper import Paper, plain, table
@@ -242,6 +242,9 @@ def write_marks(
 ) -> list[Path]:
     """Write the table of marks, and the feedback in a folder beside it.
 
+    A table that stands there already, and is another, keeps its words under another
+    name: a teacher may have written marks into it.
+
     Parameters
     ----------
     marks : ClassMarks
@@ -265,7 +268,9 @@ def write_marks(
         If something cannot be typeset or written.
     """
     folder = out.with_name(f"{out.stem}_feedback")
-    write_whole(out, marks_csv(marks))
+    data = marks_csv(marks)
+    _keep(out, data)
+    write_whole(out, data)
     summary = folder / "summary.html"
     write_whole(summary, make_html(summary_paper(marks, title)).encode())
     made = [out, summary]
@@ -284,3 +289,17 @@ def write_marks(
         write_whole(path, page.encode())
         made.append(path)
     return made
+
+
+def _keep(out: Path, data: bytes) -> None:
+    """Keep an earlier table under the next free name."""
+    try:
+        older = out.read_bytes() if out.is_file() else data
+    except OSError as error:
+        raise not_written(out, error) from error
+    if older == data:
+        return
+    count = 1
+    while (kept := out.with_name(f"{out.stem}_older_{count}{out.suffix}")).exists():
+        count += 1
+    write_whole(kept, older)

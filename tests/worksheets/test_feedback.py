@@ -10,7 +10,12 @@ from bouncelab.worksheets.class_marks import (
     mark_class,
     read_folder,
 )
-from bouncelab.worksheets.feedback import feedback_paper, summary_paper, write_marks
+from bouncelab.worksheets.feedback import (
+    feedback_paper,
+    marks_csv,
+    summary_paper,
+    write_marks,
+)
 from bouncelab.worksheets.filled import Filled
 from bouncelab.worksheets.keys import KeyRow
 from bouncelab.worksheets.marking import mark_sheet
@@ -167,3 +172,18 @@ def test_a_choice_that_is_denied_is_not_taken_for_chosen(text, result):
     row = replace(E, kind="choice", answer="cannot be told", choices=among, wrong={})
     (marked,) = mark_sheet([row], {"e": text}, None)
     assert marked.result == result
+
+
+def test_marks_written_into_an_earlier_table_are_kept(tmp_path):
+    out, older = tmp_path / "marks.csv", tmp_path / "marks_older_1.csv"
+    first = ClassMarks([sheet(e="0.77")])
+    write_marks(first, out, "Sheet")
+    write_marks(first, out, "Sheet")
+    assert not older.exists()  # nothing differs, so nothing is to be kept
+
+    mine = out.read_bytes() + b"my own marks\n"
+    out.write_bytes(mine)
+    write_marks(first, out, "Sheet")
+    write_marks(ClassMarks([sheet(e="0.60")]), out, "Sheet")
+    assert older.read_bytes() == mine
+    assert (tmp_path / "marks_older_2.csv").read_bytes() == marks_csv(first)
