@@ -92,6 +92,14 @@ def not_written(path: Path, error: OSError) -> FileError:
     FileError
         To be raised.
     """
+    if isinstance(error, FileExistsError | NotADirectoryError | IsADirectoryError):
+        taken = path if path.is_dir() else path.parent
+        return FileError(
+            what=f"saving {path.name}",
+            read=f"“{taken}”, which is a {'folder' if path.is_dir() else 'file'}",
+            allowed="the name of a file in a folder",
+            do="Choose another name.",
+        )
     return FileError(
         what=f"saving {path.name}",
         read=(error.strerror or type(error).__name__).lower(),

@@ -69,7 +69,7 @@ def bytes_of(path: Path) -> bytes:
         raise TableError(
             what=path.name,
             read="nothing: the file is empty",
-            allowed="a line of headings and the drops below it",
+            allowed="a line of headings and the rows below it",
             do="Save the table again from the program in which it was typed.",
         )
     return data

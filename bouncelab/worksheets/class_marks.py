@@ -15,6 +15,9 @@ from bouncelab.worksheets.source import Source, read_source
 
 __all__ = ["ClassMarks", "SheetMarks", "mark_class", "mark_files", "read_folder"]
 
+# As what else a filled sheet is handed in.
+_OTHERWISE = {".pdf", ".json", ".txt", ".doc", ".docx", ".odt", ".zip", ".jpg", ".png"}
+
 
 @dataclass(frozen=True, slots=True)
 class SheetMarks:
@@ -100,14 +103,24 @@ def read_folder(folder: Path) -> tuple[list[Filled], list[str]]:
     Returns
     -------
     tuple of list of Filled and list of str
-        What could be read, and a line for each file that could not.
+        What could be read, and a line for each file that could not, or that was
+        handed in as something else.
     """
     paths = [
         path
         for path in folder.rglob("*.ipynb")
         if ".ipynb_checkpoints" not in path.parts
     ]
-    filled, problems = [], []
+    stems = {path.with_suffix("") for path in paths}
+    filled = []
+    problems = [
+        f"{path.relative_to(folder).as_posix()}: this is no notebook (.ipynb). Ask for "
+        "the notebook, or type its answers into a table for --answers."
+        for path in sorted(folder.rglob("*"))
+        if path.suffix.lower() in _OTHERWISE
+        and path.with_suffix("") not in stems
+        and not any(part.endswith("_feedback") for part in path.parts)
+    ]
     for path in [each for each in paths if not each.is_file()]:
         problems.append(f"{path.name}: this is no file. Ask for the notebook again.")
     files = [each for each in paths if each.is_file()]

@@ -79,6 +79,19 @@ def test_files_of_one_name_are_told_apart_by_their_folders(tmp_path):
     assert problems[0].startswith("bo/cut.ipynb: ")
 
 
+def test_what_was_handed_in_as_something_else_is_said(tmp_path):
+    (tmp_path / "ann").mkdir()
+    (tmp_path / "marks_feedback").mkdir()
+    (tmp_path / "ok.ipynb").write_text('{"cells": []}')
+    for name in ("ann/sheet.PDF", "ok.pdf", "ok.html", "marks_feedback/all.pdf"):
+        (tmp_path / name).write_bytes(b"%PDF")
+    filled, problems = read_folder(tmp_path)
+
+    assert [each.file for each in filled] == ["ok.ipynb"]
+    (said,) = problems
+    assert said.startswith("ann/sheet.PDF: this is no notebook")
+
+
 @pytest.mark.parametrize(
     ("answers", "words"),
     [
