@@ -194,7 +194,6 @@ class MarkSheets:
         ).add_class("bl-homework")
 
     def _mark(self) -> list[str]:
-        from bouncelab.errors import InputError
         from bouncelab.typesetting.making import make_html
         from bouncelab.worksheets.class_marks import mark_files
         from bouncelab.worksheets.feedback import summary_paper, write_marks
@@ -207,13 +206,6 @@ class MarkSheets:
             Path(answers) if answers else None,
         )
         out = _folder(self.out.value, "the table for the marks")
-        if out.suffix.lower() != ".csv":
-            raise InputError(
-                what="the table for the marks",
-                read=f"“{out}”",
-                allowed="a name that ends in .csv",
-                do="Spreadsheets open such a table, too.",
-            )
         made = write_marks(marks, out, title)
         page = make_html(summary_paper(marks, title))
         self.shown.value = _page(page, "the class's summary")

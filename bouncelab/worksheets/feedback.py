@@ -8,6 +8,7 @@ import re
 import unicodedata
 from pathlib import Path
 
+from bouncelab.errors import InputError
 from bouncelab.places import not_written, write_whole
 from bouncelab.readings.gathered import guarded
 from bouncelab.typesetting.making import PaperSize, make_html, make_pdf
@@ -265,11 +266,12 @@ def write_marks(
     Raises
     ------
     BounceLabError
-        If something cannot be typeset or written.
+        If something cannot be typeset or written, or another kind of file would be
+        written over.
     """
-    folder = out.with_name(f"{out.stem}_feedback")
     data = marks_csv(marks)
     _keep(out, data)
+    folder = out.with_name(f"{out.stem}_feedback")
     write_whole(out, data)
     summary = folder / "summary.html"
     write_whole(summary, make_html(summary_paper(marks, title)).encode())
@@ -292,13 +294,28 @@ def write_marks(
 
 
 def _keep(out: Path, data: bytes) -> None:
-    """Keep an earlier table under the next free name."""
+    """Keep an earlier table under the next free name; write over nothing else."""
+    if out.suffix.lower() != ".csv":
+        raise InputError(
+            what="the table for the marks",
+            read=f"“{out}”",
+            allowed="a name that ends in .csv",
+            do="Spreadsheets open such a table, too.",
+        )
     try:
         older = out.read_bytes() if out.is_file() else data
     except OSError as error:
         raise not_written(out, error) from error
     if older == data:
         return
+    heading = older.decode("utf-8-sig", errors="replace").partition("\n")[0]
+    if not {"student", "code", "file", "marks"} <= set(re.findall(r"\w+", heading)):
+        raise InputError(
+            what="the table for the marks",
+            read=f"“{out}”, which stands there and is no table of marks",
+            allowed="a new name, or an earlier table of marks",
+            do="Choose another name: nothing was written.",
+        )
     count = 1
     while (kept := out.with_name(f"{out.stem}_older_{count}{out.suffix}")).exists():
         count += 1

@@ -133,7 +133,8 @@ def read_source(path: Path | str) -> Source:
     Parameters
     ----------
     path : pathlib.Path or str
-        A notebook, or the name of one of the kit's worksheets.
+        A notebook, or the name of one of the kit's worksheets, with or without the
+        age that it begins with.
 
     Returns
     -------
@@ -166,8 +167,10 @@ def read_source(path: Path | str) -> Source:
 def _of_the_kit(place: Path) -> Path:
     folder = kit_folder("notebooks") / "worksheets"
     known = sorted(each.stem for each in folder.glob("*.ipynb"))
-    if str(place).removesuffix(".ipynb") in known:
-        return folder / f"{place.stem}.ipynb"
+    name = str(place).removesuffix(".ipynb")
+    meant = [each for each in known if name in (each, each.split("_", 2)[-1])]
+    if len(meant) == 1:
+        return folder / f"{meant[0]}.ipynb"
     raise FileError(
         what=str(place),
         read="a folder" if place.is_dir() else "no such file",

@@ -1,9 +1,13 @@
 """Feedback: a page for each student, kind words that fit, a summary to be read."""
 
+import json
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from bouncelab.errors import InputError
+from bouncelab.cli import main
 from bouncelab.worksheets.class_marks import (
     ClassMarks,
     SheetMarks,
@@ -17,8 +21,9 @@ from bouncelab.worksheets.feedback import (
     write_marks,
 )
 from bouncelab.worksheets.filled import Filled
-from bouncelab.worksheets.keys import KeyRow
+from bouncelab.worksheets.keys import KeyRow, read_key
 from bouncelab.worksheets.marking import mark_sheet
+from worksheets.example import source_bytes
 
 E = KeyRow(
     code="K7QM3X-RD",
@@ -200,3 +205,60 @@ def test_marks_written_into_an_earlier_table_are_kept(tmp_path):
     write_marks(ClassMarks([sheet(e="0.60")]), out, "Sheet")
     assert older.read_bytes() == mine
     assert (tmp_path / "marks_older_2.csv").read_bytes() == marks_csv(first)
+
+
+def test_no_other_file_is_written_over_by_marks(tmp_path):
+    key = tmp_path / "key.csv"
+    key.write_text("code,student,file,number\n")
+    with pytest.raises(InputError, match="is no table of marks"):
+        write_marks(ClassMarks([sheet(e="0.77")]), key, "Sheet")
+    assert [each.name for each in tmp_path.iterdir()] == ["key.csv"]
+    assert key.read_text() == "code,student,file,number\n"
+
+
+def test_a_table_saved_by_a_spreadsheet_is_still_one_of_marks(tmp_path):
+    out, marks = tmp_path / "marks.csv", ClassMarks([sheet(e="0.77")])
+    saved = marks_csv(marks).replace(b",", b";").replace(b"\n", b"\r\n")
+    out.write_bytes(saved)
+    write_marks(marks, out, "Sheet")
+    assert (tmp_path / "marks_older_1.csv").read_bytes() == saved
+
+
+@pytest.mark.parametrize("name", ["marks.xlsx", ".", "/", "marks"])
+def test_marks_go_only_into_a_file_that_opens_as_a_table(tmp_path, monkeypatch, name):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(InputError, match=r"ends in \.csv"):
+        write_marks(ClassMarks([sheet(e="0.77")]), Path(name), "Sheet")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_boxes_without_names_are_read_by_the_numbers_printed_above(tmp_path):
+    (tmp_path / "source.ipynb").write_bytes(source_bytes())
+    asked = [
+        "worksheets",
+        str(tmp_path / "source.ipynb"),
+        "--seed",
+        "s",
+        "--blank",
+        "1",
+    ]
+    assert main([*asked, "--out", str(tmp_path), "--forms", "ipynb"]) == 0
+    (path,) = (tmp_path / "students").iterdir()
+    book = json.loads(path.read_text("utf-8"))
+    boxes = [cell for cell in book["cells"] if cell["id"].startswith("answer-")]
+    for k, box in enumerate(boxes):
+        box |= {"cell_type": "code", "source": f"{k}.5"}
+    for cell in book["cells"]:
+        del cell["id"]
+        cell["metadata"] = {}
+    scratch = {"cell_type": "code", "metadata": {}, "source": "1 + 1"}
+    book["cells"].insert(book["cells"].index(boxes[1]) + 1, scratch)
+    del book["cells"][book["cells"].index(boxes[0])]
+    path.write_text(json.dumps(book), "utf-8")
+
+    filled, _ = read_folder(path.parent)
+    numbers = [row.number for row in read_key(tmp_path / "teacher" / "key.csv")]
+    there = {n: f"{k}.5" for k, n in enumerate(numbers)}
+    del there[numbers[0]]  # its box was deleted: the next one does not take its place
+    assert filled[0].answers == there
+    assert "by their places" in filled[0].notes[0]

@@ -118,3 +118,7 @@ def test_codes_differ_by_seed_and_by_student():
     }
 
     assert len(made) == 8
+
+
+def test_a_seed_with_a_byte_that_is_no_letter_still_gives_a_code():
+    assert new_code("autumn\udcff", "ann", 0, "") != new_code("autumn", "ann", 0, "")

@@ -313,3 +313,9 @@ def test_a_students_own_answers_can_be_carried_on(name):
     assert set(own.answers) == set(variant.answers)
     first = next(iter(numbers))
     assert own.answers[first].value == variant.answers[first].value
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_source_is_found_without_its_age(name):
+    short = name.split("_", 2)[-1]
+    assert read_source(short) is read_source(f"{short}.ipynb") is read_source(name)
