@@ -81,6 +81,13 @@ def rows_of(found: Bounciness, ball: str) -> list[BallBounce]:
     rows = [r for r in found.rows if " ".join(r.ball.split()).casefold() == wanted]
     if not rows:
         names = list(dict.fromkeys(r.ball for r in found.rows))
+        if not names:
+            raise InputError(
+                what=f"the ball “{ball}”",
+                read="no drop that can be used",
+                allowed="drops of it at several pressures",
+                do="Look at the readings with bouncelab check, and mend them.",
+            )
         raise InputError(
             what="ball",
             read=f"“{ball}”",

@@ -249,7 +249,8 @@ def _marked(mine: Sequence[KeyRow], each: Filled, source: Source | None) -> Shee
     known = {name for row in mine for name in (row.question, row.number)}
     notes = list(each.notes)
     if each.file.endswith(".ipynb"):
-        gone = [row.number for row in mine if row.question not in each.answers]
+        here = each.answers
+        gone = [x.number for x in mine if not {x.question, x.number} & here.keys()]
         if gone:
             notes.append(f"The boxes of {', '.join(gone)} are gone.")
     strange = [name for name in each.answers if name not in known]

@@ -19,6 +19,7 @@ __all__ = ["Filled", "read_filled", "read_table"]
 
 _MOST = 300_000_000  # bytes of a notebook; outputs of this size were never typed
 _LONG = 20_000  # letters of one answer that are kept
+_ASKED = re.compile(r"\*\*(\d{1,2}[a-z]?)\*\*\s")  # a printed number
 _CODE = re.compile(r"\b([2-9A-Z]{6}-[2-9A-Z]{2})\b")
 
 
@@ -114,7 +115,28 @@ def _filled(path: Path, book: Mapping[str, Any], cells: Sequence[Any]) -> Filled
                 )
             else:
                 answers[question] = text
+    if not answers:
+        answers = _by_place(cells)
+        if answers:
+            notes.append(
+                "Its boxes lost their names: answers are read by their places."
+            )
     return Filled(path.name, _code(path, book, cells), answers, notes)
+
+
+def _by_place(cells: Sequence[Any]) -> dict[str, str]:
+    """Give what stands below each printed number, where a program dropped the names."""
+    answers: dict[str, str] = {}
+    number = ""
+    for cell in cells:
+        text = _source(cell)
+        if cell.get("cell_type") == "markdown":
+            asked = _ASKED.match(text.rstrip().rsplit("\n\n", 1)[-1])
+            number = asked[1] if asked else ""
+        elif number:
+            answers.setdefault(number, text[:_LONG].strip())
+            number = ""
+    return answers
 
 
 def _question(cell: Mapping[str, Any]) -> str | None:

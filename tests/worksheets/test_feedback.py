@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from bouncelab.errors import InputError
 from bouncelab.cli import main
+from bouncelab.errors import InputError
 from bouncelab.worksheets.class_marks import (
     ClassMarks,
     SheetMarks,
