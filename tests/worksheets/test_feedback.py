@@ -21,7 +21,7 @@ from bouncelab.worksheets.feedback import (
     write_marks,
 )
 from bouncelab.worksheets.filled import Filled
-from bouncelab.worksheets.keys import KeyRow, read_key
+from bouncelab.worksheets.keys import KeyRow, key_bytes, read_key
 from bouncelab.worksheets.marking import mark_sheet
 from worksheets.example import source_bytes
 
@@ -209,11 +209,11 @@ def test_marks_written_into_an_earlier_table_are_kept(tmp_path):
 
 def test_no_other_file_is_written_over_by_marks(tmp_path):
     key = tmp_path / "key.csv"
-    key.write_text("code,student,file,number\n")
+    key.write_bytes(whole := key_bytes([E, WIDE, WHY]))
     with pytest.raises(InputError, match="is no table of marks"):
         write_marks(ClassMarks([sheet(e="0.77")]), key, "Sheet")
     assert [each.name for each in tmp_path.iterdir()] == ["key.csv"]
-    assert key.read_text() == "code,student,file,number\n"
+    assert key.read_bytes() == whole
 
 
 def test_a_table_saved_by_a_spreadsheet_is_still_one_of_marks(tmp_path):
