@@ -221,3 +221,11 @@ def test_groups_that_read_differently_widen_the_interval_and_it_still_covers(win
     assert told > 100
     assert 0.88 <= hit / told <= 1.0
     assert np.median(widths[0.012]) > 1.2 * np.median(widths[0.0])
+
+
+def test_a_class_without_a_usable_drop_is_sent_to_its_readings():
+    rows = [["Basketball 7", "0.4", "1.9", p] for p in ("40", "50", "60", "70")]
+    found = bounciness(check_drops(read_rows(HEADINGS, rows)))
+
+    with pytest.raises(InputError, match="no drop that can be used"):
+        tune_pressure(found, ball="Basketball 7", range=find_range("futsal-law-2"))
