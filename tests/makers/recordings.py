@@ -40,6 +40,12 @@ class Made:
     times: np.ndarray
     e: float  # at the second impact
     height: float
+    ratios: np.ndarray  # e of each impact
+
+    def e_at(self, when: float) -> float:
+        """The true e of the impact that is nearest to a time."""
+        place = int(np.argmin(np.abs(self.times - when)))
+        return float(self.ratios[min(place, len(self.ratios) - 1)])
 
 
 def train(rng, height, e1, slope, g=9.81):
@@ -158,9 +164,9 @@ def make_recording(rng: np.random.Generator, style: Style = Style()) -> Made:
         sound = np.clip(sound, -peak * (1 - style.clip), peak * (1 - style.clip))
         peak = np.abs(sound).max()
     e_two = speeds[2] / speeds[1] if len(speeds) > 2 else np.nan
-    return Made(
-        (0.7 * sound / peak).astype(np.float32), rate, times, float(e_two), height
-    )
+    samples = (0.7 * sound / peak).astype(np.float32)
+    ratios = speeds[1:] / speeds[:-1]
+    return Made(samples, rate, times, float(e_two), height, ratios)
 
 
 def without_ball(style: Style) -> Style:
