@@ -144,10 +144,10 @@ def _number(
             )
             return Marked(row, text, earned, "follows", (head, *faults)), own
         for idea, found in follows.wrong.items():
-            if abs(own - found) <= follows.tolerance_si:
+            if _near(own, found, follows.value, follows.tolerance_si):
                 return _wrong(row, text, idea), own
     for idea, found in row.wrong.items():
-        if abs(value - float(found)) <= row.tolerance:
+        if _near(value, float(found), float(row.answer), row.tolerance):
             return _wrong(row, text, idea), own
     slip = _slip(written, value, row)
     if slip is not None:
@@ -175,6 +175,12 @@ def _slip(written: Written, value: float, row: KeyRow) -> tuple[str, str] | None
     if abs(value - wanted) <= 0.5000001 * 10.0**place * abs(value / bare):
         return "rounded too far", f"Rounded too far: the key has {row.shown}."
     return None
+
+
+def _near(value: float, found: float, right: float, tolerance: float) -> bool:
+    """Say whether a number is that of a wrong idea; a larger one may be off by more."""
+    scale = max(1.0, abs(found / right)) if right else 1.0
+    return abs(value - found) <= tolerance * scale
 
 
 def _wrong(row: KeyRow, text: str, idea: str) -> Marked:

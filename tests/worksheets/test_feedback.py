@@ -52,6 +52,16 @@ WIDE = replace(
     figures=None,
     wrong={"circumference halved": 38.5},
 )
+GRAMS = replace(
+    WIDE,
+    question="start",
+    answer=8.437,
+    shown="8.4 J",
+    unit="J",
+    quantity="energy",
+    tolerance=0.09,
+    wrong={"grams for kilograms": 8437.0},
+)
 WHY = replace(E, number="3", question="why", kind="words", wrong={})
 OTHER = {"code": "M6XB46-VW", "student": "مريم", "file": "M6XB46-VW"}
 
@@ -165,6 +175,8 @@ def test_a_name_from_right_to_left_leaves_the_code_beside_it_whole():
         (WIDE, "24 cm", 0, ""),
         (WIDE, "20 cm", 0, ""),
         (WIDE, "24.5 m", 1, "wrong unit"),
+        (GRAMS, "8440 J", 0, "grams for kilograms"),
+        (GRAMS, "8300 J", 0, ""),
         (replace(WIDE, marks=1), "25 cm", 0, "rounded too far"),
     ],
 )
