@@ -64,7 +64,7 @@ def test_no_form_chosen_makes_no_sheet_and_claims_none(desk):
     assert not (desk / "sheets").exists()
 
 
-def test_what_nobody_foresaw_does_not_stay_at_working(desk, monkeypatch, caplog):
+def test_what_nobody_foresaw_does_not_stay_at_working(desk, monkeypatch):
     def fails(*args, **kwargs):
         raise RuntimeError("unforeseen")
 
@@ -72,7 +72,6 @@ def test_what_nobody_foresaw_does_not_stay_at_working(desk, monkeypatch, caplog)
     maker = MakeSheets()
     maker.own.value, maker.blank.value = "mine.ipynb", 1
     maker.make.click()
-    assert "unforeseen" in caplog.text  # and in Jupyter's own log
     assert "This could not be done" in maker.said.value
 
 
