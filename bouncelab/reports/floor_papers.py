@@ -46,8 +46,8 @@ COLUMNS = (
     "temperature (°C)",
     "note",
 )
-_WIDTHS = (3, 6, 5, 6, 5, 6, 7, 9)
-_DROPS = 12
+_WIDTHS = (3, 5, 5, 6, 6, 6, 8, 8)
+_DROPS, _LARGE_DROPS = 12, 8  # rows of a sheet
 _STROKES = (60e-6, 100e-6, 150e-6, 250e-6)  # m³ a stroke, from small to large pumps
 _ROLES = (
     (
@@ -77,13 +77,15 @@ _ROLES = (
 )
 
 
-def recording_sheet(asked: BounceRange | None = None) -> Paper:
+def recording_sheet(asked: BounceRange | None = None, *, drops: int = _DROPS) -> Paper:
     """Give a sheet to write drops on, with the readings to look for worked out.
 
     Parameters
     ----------
     asked : BounceRange, optional
         The range that the ball shall meet; without one the sheet suits any ball.
+    drops : int, optional
+        How many rows there are to write in.
 
     Returns
     -------
@@ -107,14 +109,15 @@ def recording_sheet(asked: BounceRange | None = None) -> Paper:
         "shows above the air outside, unless we write *abs* behind it."
     )
     columns = COLUMNS[3:]
-    rows = [[str(k + 1), *[""] * (len(columns) - 1)] for k in range(_DROPS)]
+    rows = [[str(k + 1), *[""] * (len(columns) - 1)] for k in range(drops)]
     parts.append("::: tall\n" + table(columns, rows, widths=_WIDTHS) + "\n:::")
     parts.append(
+        "::: together\n"
         "*Point* is the part of the ball that you read: bottom, centre or top. Write "
         "odd readings too, and say in the note what happened. To let bouncelab read "
         "this table, type it into the notebook or a spreadsheet with the same headings "
         "and their units, such as *drop height (cm)*; add columns for group, ball and "
-        "floor."
+        "floor.\n:::"
     )
     parts.append(
         "::: caution\nKeep the landing place clear and catch the ball. Nobody climbs "
@@ -251,7 +254,7 @@ def pump_table(kinds: Sequence[Ball] | None = None) -> Paper:
         "[ ]{.gap width=1.5cm} strokes, the gauge goes from "
         "[ ]{.gap width=1.5cm} to [ ]{.gap width=1.5cm}. "
         "To let air out, press the valve for a moment only, and look at the gauge.",
-        _same_pressure(),
+        f"::: together\n{_same_pressure()}\n:::",
     ]
     return Paper("Pump table", "\n\n".join(parts), {}, "bouncelab: pump table")
 
@@ -327,17 +330,20 @@ def write_papers(
     BounceLabError
         If something cannot be typeset or written.
     """
+    drops = _LARGE_DROPS if large else _DROPS
     made = {
-        "recording_sheet.pdf": make_pdf(recording_sheet(), size=size, large=large),
+        "recording_sheet.pdf": make_pdf(
+            recording_sheet(drops=drops), size=size, large=large
+        ),
         "role_cards.pdf": make_pdf(role_cards(), size=size, large=large),
         "pump_table.pdf": make_pdf(pump_table(), size=size, large=large),
         "door_sign.pdf": make_pdf(door_sign(), size=size, large=True),
     }
     for each in asked:
         made[f"recording_sheet_{each.id}.pdf"] = make_pdf(
-            recording_sheet(each), size=size, large=large
+            recording_sheet(each, drops=drops), size=size, large=large
         )
-        made[f"wall_strip_{each.id}.pdf"] = wall_strip(each, size=size)
+        made[f"wall_strip_{each.id}.pdf"] = wall_strip(each, size=size, large=large)
     for name, data in made.items():
         write_whole(folder / name, data)
     return [folder / name for name in made]

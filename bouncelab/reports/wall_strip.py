@@ -14,7 +14,8 @@ from bouncelab.units import in_unit, read_length
 
 __all__ = ["StripSheet", "strip_sheets", "wall_strip"]
 
-_SHEET = 20  # cm of scale on each sheet
+_SHEET, _LARGE_SHEET = 20, 15  # cm of scale on each sheet; large words need room
+_LARGE = 1.35  # so much larger are letters in large print; lengths stay true
 _MARGIN = 0.04  # m of scale beyond each limit
 _BEYOND = 0.15  # m of scale above a range without an upper limit
 _FOOT = 245.0  # mm from the top of the sheet to the strip's lower end
@@ -36,13 +37,15 @@ class StripSheet:
     stop: int
 
 
-def strip_sheets(asked: BounceRange) -> list[StripSheet]:
+def strip_sheets(asked: BounceRange, *, large: bool = False) -> list[StripSheet]:
     """Tell which heights each sheet of a strip shows.
 
     Parameters
     ----------
     asked : BounceRange
         The range; its limits are read at the point that it names.
+    large : bool, optional
+        Large print.
 
     Returns
     -------
@@ -60,7 +63,7 @@ def strip_sheets(asked: BounceRange) -> list[StripSheet]:
     top = high if high is not None else bottom + _BEYOND
     start = max(0, 5 * floor(float(in_unit(bottom - _MARGIN, "length", "cm")) / 5))
     stop = 5 * ceil(float(in_unit(top + _MARGIN, "length", "cm")) / 5)
-    count = ceil((stop - start) / _SHEET)
+    count = ceil((stop - start) / (_LARGE_SHEET if large else _SHEET))
     step = 5 * ceil((stop - start) / count / 5)
     return [StripSheet(k, min(k + step, stop)) for k in range(start, stop, step)]
 
@@ -69,7 +72,9 @@ def _limits(asked: BounceRange) -> tuple[float | None, float | None]:
     return asked.rebound_min_m, asked.rebound_max_m
 
 
-def wall_strip(asked: BounceRange, *, size: PaperSize = "a4") -> bytes:
+def wall_strip(
+    asked: BounceRange, *, size: PaperSize = "a4", large: bool = False
+) -> bytes:
     """Draw the strip to its true size.
 
     Parameters
@@ -78,6 +83,8 @@ def wall_strip(asked: BounceRange, *, size: PaperSize = "a4") -> bytes:
         The range.
     size : {"a4", "us-letter"}, optional
         The sheets.
+    large : bool, optional
+        Large print; what is to be measured stays as long.
 
     Returns
     -------
@@ -89,12 +96,13 @@ def wall_strip(asked: BounceRange, *, size: PaperSize = "a4") -> bytes:
     BounceLabError
         If it cannot be typeset.
     """
-    sheets = strip_sheets(asked)
+    sheets = strip_sheets(asked, large=large)
     pages = [_page(asked, each, k, len(sheets)) for k, each in enumerate(sheets)]
     head = (
         f'#set document(title: "Wall strip {asked.id}", date: none)\n'
         f'#set page(paper: "{size}", margin: 0pt)\n'
         '#set text(size: 9pt, lang: "en", font: "Libertinus Serif")\n'
+        f"#let k = {_LARGE if large else 1}\n"
     )
     with TemporaryDirectory() as place:
         return compile_typst(
@@ -133,7 +141,7 @@ def _text(
     weight = "bold" if bold else "regular"
     return (
         f"#place(top + left, dx: {x:.3f}mm, dy: {y:.3f}mm, "
-        f'text(size: {size}pt, weight: "{weight}")[#"{words}"])'
+        f'text(size: k * {size}pt, weight: "{weight}")[#"{words}"])'
     )
 
 
@@ -159,7 +167,7 @@ def _scale(sheet: StripSheet) -> list[str]:
         whole = quarter % 4 == 0
         made.append(_line(right - (9 if whole else 4), y, right, y, 0.5))
         if whole:
-            made.append(_text(right - 15, y - 1.4, f"{quarter // 4}", size=8))
+            made.append(_text(right - 16, y - 1.4, f"{quarter // 4}", size=8))
     made.append(_line(_LEFT, _FOOT, _LEFT, _at(sheet, top), 0.9))
     made.append(_line(right, _FOOT, right, _at(sheet, top), 0.9))
     made.append(_text(_LEFT + 1, _at(sheet, top) - 4.2, "cm", size=8))
@@ -218,11 +226,11 @@ def _ends(sheet: StripSheet, number: int, count: int) -> list[str]:
 
 
 def _check_lines() -> list[str]:
-    x, y = 98.0, 250.0
+    x, y = 98.0, 254.0
     made = [_line(x, y, x + 100, y, 0.8)]
     made += [_line(x + k, y - 2, x + k, y + 2, 0.8) for k in (0.0, 100.0)]
     made.append(_text(x, y + 3, "Measure it: this line is 100 mm long. If it is not,"))
-    made.append(_text(x, y + 7, "print again at 100 %, without fitting to the page."))
+    made.append(_text(x, y + 8, "print again at 100 %, without fitting to the page."))
     up = 196.0
     made.append(_line(up, 130, up, 230, 0.8))
     made += [_line(up - 2, at, up + 2, at, 0.8) for at in (130.0, 230.0)]
@@ -248,7 +256,7 @@ def _words(asked: BounceRange, sheet: StripSheet, number: int, count: int) -> st
     body = " #parbreak() ".join(f'#"{_safe(each)}"' for each in said)
     return (
         f"#place(top + left, dx: {_LEFT}mm, dy: 8mm, block(width: 170mm, "
-        f"text(size: 9pt)[#set par(spacing: 0.6em, leading: 0.45em); {body}]))"
+        f"text(size: k * 9pt)[#set par(spacing: 0.6em, leading: 0.45em); {body}]))"
     )
 
 

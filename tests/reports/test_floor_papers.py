@@ -1,7 +1,5 @@
 """Floor papers: readings that agree with the ranges, and strips of their true size."""
 
-import re
-
 import numpy as np
 import pymupdf
 import pytest
@@ -21,6 +19,7 @@ from bouncelab.reports.floor_papers import (
     role_cards,
     write_papers,
 )
+from bouncelab.reports.notes import note_paper
 from bouncelab.reports.tape_readings import show_inches, tape_readings
 from bouncelab.reports.wall_strip import strip_sheets, wall_strip
 from bouncelab.typesetting.making import make_pdf
@@ -111,11 +110,35 @@ def lines_of(page):
                 yield a.x / MM, a.y / MM, b.x / MM, b.y / MM, drawing["width"]
 
 
-@pytest.mark.parametrize("size", ["a4", "us-letter"])
+def crossed(page):
+    """Words that lie on one another, or across an upright line."""
+    words = [word for word in page.get_text("words") if word[4].isascii()]
+    boxes = [pymupdf.Rect(word[:4]) for word in words]
+    upright = [
+        [MM * each for each in (a, b, d)]
+        for a, b, c, d, _ in lines_of(page)
+        if abs(a - c) < 0.1
+    ]
+    for k, (word, box) in enumerate(zip(words, boxes, strict=True)):
+        for other, beside in zip(words[k + 1 :], boxes[k + 1 :], strict=True):
+            shared = box & beside
+            if shared.width > 0.5 and shared.height > 3:
+                yield word[4], other[4]
+        middle = (box.y0 + box.y1) / 2
+        if any(
+            box.x0 + 1 < x < box.x1 - 1 and min(a, b) < middle < max(a, b)
+            for x, a, b in upright
+        ):
+            yield word[4], "line"
+
+
+@pytest.mark.parametrize(("size", "large"), [("a4", False), ("us-letter", True)])
 @pytest.mark.parametrize("asked", ranges(), ids=lambda each: each.id)
-def test_a_printed_strip_has_its_true_size_to_a_fifth_of_a_millimetre(asked, size):
-    sheets = strip_sheets(asked)
-    with pymupdf.open(stream=wall_strip(asked, size=size)) as document:
+def test_a_printed_strip_has_its_true_size_to_a_fifth_of_a_millimetre(
+    asked, size, large
+):
+    sheets = strip_sheets(asked, large=large)
+    with pymupdf.open(stream=wall_strip(asked, size=size, large=large)) as document:
         assert len(document) == len(sheets)
         for page, sheet in zip(document, sheets, strict=True):
             lines = list(lines_of(page))
@@ -166,8 +189,40 @@ def test_papers_are_black_on_white_and_each_fits_its_page(tmp_path):
                 assert np.ptp(samples.astype(int), axis=1).max() <= 2  # all grey
 
 
-def test_large_print_sheets_are_larger():
-    with pymupdf.open(stream=make_pdf(recording_sheet(), large=True)) as document:
-        sizes = re.findall(r'"size":\s*([0-9.]+)', document[0].get_text("json"))
+def letters_of(document):
+    """The commonest size of letters on a document's first page, in points."""
+    blocks = document[0].get_text("dict")["blocks"]
+    spans = [s for b in blocks for row in b.get("lines", ()) for s in row["spans"]]
+    sizes = sorted(span["size"] for span in spans for _ in span["text"])
+    return sizes[len(sizes) // 2]
 
-    assert max(map(float, sizes)) > 20
+
+@pytest.mark.parametrize("name", ["recording_sheet", "pump_table", "wall_strip"])
+def test_large_print_is_larger(tmp_path, name):
+    for large in (False, True):
+        write_papers(
+            tmp_path / str(large), [find_range("basketball-fiba-1998")], large=large
+        )
+    sizes = []
+    for large in (False, True):
+        path = next((tmp_path / str(large)).glob(f"{name}*.pdf"))
+        with pymupdf.open(path) as document:
+            sizes.append(letters_of(document))
+
+    assert sizes[1] > 1.3 * sizes[0]
+
+
+@pytest.mark.parametrize(
+    ("size", "large"), [("a4", False), ("a4", True), ("us-letter", True)]
+)
+def test_no_word_lies_on_another_or_on_a_line_of_its_table(tmp_path, size, large):
+    asked = [find_range("basketball-fiba-1998"), find_range("futsal-law-2")]
+    for path in write_papers(tmp_path, asked, size=size, large=large):
+        with pymupdf.open(path) as document:
+            for page in document:
+                assert list(crossed(page)) == [], path.name
+
+
+def test_no_word_of_the_notes_lies_on_a_line_of_its_table():
+    with pymupdf.open(stream=make_pdf(note_paper(), large=True)) as document:
+        assert [each for page in document for each in crossed(page)] == []
