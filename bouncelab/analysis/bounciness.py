@@ -234,7 +234,11 @@ def _row(
         rebound_type_a=float(est.rebound_type_a[m]),
         drag_constant=float(est.drag_constant[m]),
         drag_term=float(est.drag_term[m]),
-        quality=found.quality,
+        quality=replace(
+            found.quality, rebound_half_width=found.quality.timed_half_width
+        )
+        if c.timed[m]
+        else found.quality,
     )
     kind = c.kind[m]
     row = BallBounce(

@@ -66,7 +66,9 @@ class Conditions:
         Mean gauge pressure in Pa and temperature in °C; NaN where not given. A
         temperature that no gym has counts as not given.
     ball, floor : list of str, length M
-        Names as first typed.
+        Names as first typed; a ball that was timed, not read on a tape, is called so.
+    timed : ndarray of bool, shape (M,)
+        Whether its rebounds were worked out from times.
     kind : list of Ball or None, length M
         The kind of ball in the catalogue.
     groups : list of str
@@ -94,6 +96,7 @@ class Conditions:
     temperature: Numbers
     ball: list[str]
     floor: list[str]
+    timed: Truths
     kind: list[Ball | None]
     groups: list[str]
     unused: Codes
@@ -127,6 +130,7 @@ def sort_drops(drops: Drops) -> Conditions:
     ball, balls = _names(table["ball"])
     floor, floors = _names(table["floor"])
     group, groups = _names(table["group"])
+    timed = _timed(table["method"])
     kinds = [find_ball(n) if n and len(balls) <= _MANY_NAMES else None for n in balls]
     diameter, source = _diameters(_numbers(table["diameter_m"]), ball, kinds)
     drop_share, rebound_share = (
@@ -147,7 +151,9 @@ def sort_drops(drops: Drops) -> Conditions:
     temperature = _numbers(table["temperature_c"])
     temperature[np.abs(temperature) > _HOTTEST] = np.nan
     code = nominal(
-        pressure[at], _join(ball, floor)[at], lambda p: np.full_like(p, _SAME_PRESSURE)
+        pressure[at],
+        _join(_join(ball, floor), timed)[at],
+        lambda p: np.full_like(p, _SAME_PRESSURE),
     )
     code = nominal(drop[at], code, lambda h: np.minimum(_SAME_SHARE * h, _SAME_HEIGHT))
     code = by_temperature(temperature[at], code)
@@ -173,8 +179,12 @@ def sort_drops(drops: Drops) -> Conditions:
         doubtful=flag[at] == _DOUBTFUL,
         pressure=_mean_known(pressure[at], condition, found.size),
         temperature=_mean_known(temperature[at], condition, found.size),
-        ball=[balls[each] for each in ball[example]],
+        ball=[
+            f"{balls[name]} (timed)".lstrip() if by_ear else balls[name]
+            for name, by_ear in zip(ball[example], timed[example], strict=True)
+        ],
         floor=[floors[each] for each in floor[example]],
+        timed=timed[example] == 1,
         kind=[kinds[each] for each in ball[example]],
         groups=groups,
         unused=np.column_stack([line[rest], known, flag[rest] == _ASIDE]),
@@ -205,6 +215,13 @@ def _names(column: pd.Series) -> tuple[Codes, list[str]]:
         first = (len(shown), " ".join(name.split()))
         same[place] = shown.setdefault(plain_name(name), first)[0]
     return same[code], [name for _, name in shown.values()]
+
+
+def _timed(column: pd.Series) -> Codes:
+    """Give 1 for each drop whose rebound was timed, else 0."""
+    code, found = pd.factorize(column)
+    said = [int(str(each).strip().casefold() == "timed") for each in found]
+    return np.array([*said, 0], dtype=np.intp)[code]
 
 
 def _shares(column: pd.Series) -> Numbers:

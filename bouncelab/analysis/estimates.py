@@ -154,7 +154,9 @@ def estimate(conditions: Conditions, quality: ReadingQuality) -> Estimates:
     type_a = units.type_a(value)
     rebound_a = units.type_a(c.rebound)
 
-    read = quality.rebound_half_width / _ROOT3
+    read = (
+        np.where(c.timed, quality.timed_half_width, quality.rebound_half_width) / _ROOT3
+    )
     alike = (units.n > 1) & (rebound_a * np.sqrt(units.dof + 1) < _ALIKE * read)
     reading = np.where((units.n == 1) | alike, read, 0.0)
     diameter, half_width = _diameter(c, units, quality)

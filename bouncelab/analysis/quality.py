@@ -28,6 +28,9 @@ class ReadingQuality:
         Reading one rebound, in m; differs from drop to drop, so the scatter of
         the drops already holds it. Used for a single drop only, or where the
         drops agree better than they can be read.
+    timed_half_width : float
+        The same for a rebound that was worked out from times between impacts, in m:
+        what a millisecond makes of half a metre.
     tape_offset_half_width : float
         The tape's zero against the floor, in m; the same for both heights.
     diameter_half_width : float
@@ -60,6 +63,7 @@ class ReadingQuality:
 
     drop_half_width: float = 0.005
     rebound_half_width: float = 0.010
+    timed_half_width: float = 0.003
     tape_offset_half_width: float = 0.003
     diameter_half_width: float = 0.003
     catalogue_share: float = 0.025

@@ -38,6 +38,7 @@ COLUMNS = {
     "temperature_c": "float64",
     "when": "str",
     "note": "str",
+    "method": "str",
     "flag": "str",
     "why": "str",
 }
@@ -75,7 +76,7 @@ class Drops:
 
 
 _YES = {"yes", "y", "x", "true", "1", "ja", "oui", "si", "sí", "set aside", "set_aside"}
-_TEXTS = ("group", "ball", "floor", "when", "note")
+_TEXTS = ("group", "ball", "floor", "when", "note", "method")
 
 
 def read_rows(

@@ -47,6 +47,7 @@ _WORDS = (
     ("gauge_pressure_pa", "pressure|inflation|psi|psig|psia|kpa|bar|mbar"),
     ("temperature_c", "temperature|temp|warmth|°c|°f"),
     ("note", "note|notes|comment|comments|remark|remarks|observation|observations"),
+    ("method", "method|how measured|measured by"),
     ("when", "when|date|time|day|timestamp|time stamp"),
     ("trial", "trial|trials|try|attempt|repeat|repetition|run|go|throw"),
     ("trial", "drop #|drop no|drop nr|drop number|number of drop"),
@@ -65,7 +66,7 @@ _WORDS = (
     ("ball", "ball|balls"),
     ("trial", "#|no|nr|number"),
 )
-_TEXTS = ("group", "ball", "floor", "when", "note")
+_TEXTS = ("group", "ball", "floor", "when", "note", "method")
 _ASKS_POINT = re.compile(r"\b(point|reference|ref|part|read at|measured at)\b")
 _SIZE = re.compile(r"\b(size|width)\b")
 _DURATION = re.compile(r"\b(bounce|drop|fall|flight|contact|rebound)\b.*\btime|time of")

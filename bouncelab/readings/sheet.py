@@ -28,12 +28,15 @@ class SheetColumn:
         ``"length"``, ``"pressure"``, ``"temperature"``, or empty for words.
     carried : bool
         Whether a new row starts with the text of the row above.
+    shown : bool
+        Whether it stands on the screen; the kit fills in the others.
     """
 
     name: str
     heading: str
     quantity: str = ""
     carried: bool = False
+    shown: bool = True
 
 
 COLUMNS = (
@@ -45,12 +48,14 @@ COLUMNS = (
     SheetColumn("gauge_pressure", "gauge pressure", "pressure", carried=True),
     SheetColumn("temperature", "temperature", "temperature", carried=True),
     SheetColumn("note", "note"),
+    SheetColumn("method", "method", shown=False),
 )
 UNITS = {
     "length": ("cm", "m", "mm", "in"),
     "pressure": ("kPa", "bar", "psi"),
     "temperature": ("°C", "°F"),
 }
+_SHOWN = sum(column.shown for column in COLUMNS)
 _PLACE = {column.name: place for place, column in enumerate(COLUMNS)}
 _FIRST_UNITS = {c.name: UNITS[c.quantity][0] for c in COLUMNS if c.quantity}
 _FIRST_SETUP = {
@@ -130,6 +135,7 @@ class Sheet:
         named = [
             f"{c.heading} ({self.units[c.name]})" if c.quantity else c.heading
             for c in COLUMNS
+            if c.shown or self._filled(c.name)
         ]
         return ["group", *named, "drop point", "rebound point", "set aside"]
 
@@ -139,6 +145,7 @@ class Sheet:
         A row that only carries what stood above it is not a drop yet.
         """
         numbers, rows = [], []
+        filled = [_PLACE[c.name] for c in COLUMNS if c.shown or self._filled(c.name)]
         points = [self.setup["drop_point"], self.setup["rebound_point"]]
         for number, (row, aside) in enumerate(
             zip(self.rows, self.aside, strict=True), start=1
@@ -146,8 +153,12 @@ class Sheet:
             if row[_READ].strip():
                 numbers.append(number)
                 mark = "yes" if aside else ""
-                rows.append([self.setup["group"], *row, *points, mark])
+                cells = [row[place] for place in filled]
+                rows.append([self.setup["group"], *cells, *points, mark])
         return numbers, rows
+
+    def _filled(self, name: str) -> bool:
+        return any(row[_PLACE[name]] for row in self.rows)
 
 
 def _cell(sheet: Sheet, step: Mapping[str, Any]) -> Sheet:
@@ -160,14 +171,21 @@ def _paste(sheet: Sheet, step: Mapping[str, Any]) -> Sheet:
     lines = str(step["text"]).replace("\r\n", "\n").replace("\r", "\n")
     block = [line.split("\t") for line in lines.rstrip("\n").split("\n")]
     widest = max(len(line) for line in block)
-    if place + widest > len(COLUMNS):
+    if place + widest > _SHOWN:
         raise InputError(
             what="what was pasted",
             read=f"{widest} columns from “{COLUMNS[place].heading}” on",
-            allowed=f"at most {len(COLUMNS) - place} from there",
+            allowed=f"at most {_SHOWN - place} from there",
             do="Copy fewer columns, or start further to the left.",
         )
     return _filled(sheet, row, place, block)
+
+
+def _whole_row(sheet: Sheet, step: Mapping[str, Any]) -> Sheet:
+    """Fill a row in one step; cells that are not named become empty."""
+    cells = {str(name): str(text) for name, text in step["cells"].items()}
+    block = [[cells.get(column.name, "") for column in COLUMNS]]
+    return _filled(sheet, _row(sheet, step), 0, block)
 
 
 def _filled(
@@ -269,6 +287,7 @@ def _setup(sheet: Sheet, step: Mapping[str, Any]) -> Sheet:
 
 _STEPS = {
     "cell": _cell,
+    "row": _whole_row,
     "paste": _paste,
     "add": _add,
     "aside": _aside,
@@ -305,9 +324,10 @@ def apply(sheet: Sheet, step: Mapping[str, Any]) -> Sheet:
     sheet : Sheet
         The sheet before; it is not changed.
     step : mapping
-        ``do`` is one of ``cell`` (row, column, text), ``paste`` (row, column,
-        text with tabs and line ends), ``add`` (count), ``aside`` (row),
-        ``unit`` (column, unit), ``setup`` (field, text). Rows count from 0.
+        ``do`` is one of ``cell`` (row, column, text), ``row`` (row, cells: texts by
+        column), ``paste`` (row, column, text with tabs and line ends), ``add``
+        (count), ``aside`` (row), ``unit`` (column, unit), ``setup`` (field, text).
+        Rows count from 0.
 
     Returns
     -------

@@ -113,6 +113,7 @@ class DropLab:
                 "units": list(UNITS.get(column.quantity, ())),
             }
             for column in COLUMNS
+            if column.shown
         ]
         self.working = ipywidgets.HTML()
         self.table = Table(part="table", key=key, columns=columns)
