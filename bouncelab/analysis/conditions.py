@@ -221,7 +221,8 @@ def _timed(column: pd.Series) -> Codes:
     """Give 1 for each drop whose rebound was timed, else 0."""
     code, found = pd.factorize(column)
     said = [int(str(each).strip().casefold() == "timed") for each in found]
-    return np.array([*said, 0], dtype=np.intp)[code]
+    each: Codes = np.array([*said, 0], dtype=np.intp)[code]
+    return each
 
 
 def _shares(column: pd.Series) -> Numbers:

@@ -1,4 +1,4 @@
-"""Drops whose rebound was timed stand in a class's table, and are told from taped ones."""
+"""Drops whose rebound was timed, in a class's table beside those read on a tape."""
 
 import pytest
 
