@@ -166,13 +166,14 @@ def _by_av(path: Path, held: ExitStack) -> Recording | None:
     rate = int(stream.rate or 0)
     _fit(path, rate, None)
     length = container.duration / av.time_base if container.duration else None
-    turn = av.AudioResampler(format="flt", layout="mono", rate=rate)
+    turn = av.AudioResampler(format="flt", rate=rate)
 
     def frames() -> Iterator[Samples]:
         try:
             for frame in container.decode(stream):
                 for made in turn.resample(frame):
-                    yield _mono(made.to_ndarray().reshape(-1, 1))
+                    channels = made.layout.nb_channels
+                    yield _mono(made.to_ndarray().reshape(-1, channels))
         except av.FFmpegError:  # damaged from here on
             return
 
@@ -205,9 +206,13 @@ def _counted(path: Path, found: Recording) -> Iterator[Samples]:
 
 
 def _mono(block: NDArray[Any]) -> Samples:
-    made: Samples = np.nan_to_num(
-        block.mean(axis=1, dtype=np.float64), posinf=0, neginf=0
-    )
+    """Mix channels; one that runs against the first is turned round, or they cancel."""
+    whole = np.nan_to_num(block.astype(np.float64), copy=False, posinf=0, neginf=0)
+    if whole.shape[1] == 1:
+        return np.ascontiguousarray(whole[:, 0])
+    steps = np.diff(whole, axis=0)  # an offset from zero is no likeness
+    against = steps[:, 0] @ steps < 0
+    made: Samples = (whole * np.where(against, -1.0, 1.0)).mean(axis=1)
     return made
 
 
