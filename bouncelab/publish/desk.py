@@ -75,6 +75,8 @@ def _copy_kit(folder: Path) -> tuple[Path, list[str]]:
     said: list[str] = []
     notebooks: list[Path] = []
     for name, endings in _KINDS.items():
+        if (folder / name.split("/")[0]).is_symlink():
+            continue  # shared by many; whoever keeps it there keeps it up to date
         source = kit_folder(name)
         (folder / name).mkdir(exist_ok=True)
         for kit in sorted(p for p in source.iterdir() if p.suffix in endings):

@@ -1,0 +1,302 @@
+"""A folder from which JupyterHub serves one class: `bouncelab hub`."""
+
+from __future__ import annotations
+
+import csv
+import io
+import socket
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from importlib.util import find_spec
+from pathlib import Path
+
+from bouncelab.errors import BounceLabError, FileError, InputError
+from bouncelab.places import write_whole
+from bouncelab.publish import hub_accounts
+from bouncelab.publish.hub_people import (
+    Person,
+    hashed,
+    login_for,
+    new_code,
+    read_people,
+    write_people,
+)
+from bouncelab.publish.hub_settings import (
+    LIMITS,
+    Limits,
+    hub_file,
+    lab_file,
+    seat_file,
+    service_file,
+)
+from bouncelab.readings.gathered import guarded
+from bouncelab.worksheets.roster import Student
+
+__all__ = ["Room", "close_room", "needs", "write_room"]
+
+_PACKAGES = ("jupyterhub", "configurable_http_proxy", "jupyterhub_idle_culler")
+_TEACHER = Student("Teacher", "teacher|")  # no student is told apart so
+_HERE = "127.0.0.1"
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A room that was written.
+
+    Attributes
+    ----------
+    folder : pathlib.Path
+        Where.
+    people : tuple of Person
+        Who may enter, the teacher first.
+    codes : dict of str to str
+        The codes that were made this time, by login; they are kept nowhere but in
+        the file for the teacher.
+    apart : bool
+        Whether each student has an account, so that files are really apart.
+    """
+
+    folder: Path
+    people: tuple[Person, ...]
+    codes: dict[str, str]
+    apart: bool
+
+    @property
+    def settings(self) -> Path:
+        """The file for JupyterHub."""
+        return self.folder / "jupyterhub_config.py"
+
+    @property
+    def slips(self) -> Path:
+        """The file with the codes."""
+        return self.folder / "private" / "codes.csv"
+
+
+def needs() -> None:
+    """See that what a classroom server runs on is installed.
+
+    Raises
+    ------
+    BounceLabError
+        If something is missing.
+    """
+    missing = [each for each in _PACKAGES if find_spec(each) is None]
+    if missing:
+        raise BounceLabError(
+            what="the classroom server",
+            read=f"no {', '.join(missing).replace('_', '-')}",
+            allowed="JupyterHub, its proxy and its idle culler",
+            do=f'Install them: {sys.executable} -m pip install "bouncelab[hub]"',
+        )
+
+
+def write_room(
+    folder: Path,
+    students: Sequence[Student],
+    *,
+    port: int = 8000,
+    address: str = "127.0.0.1",
+    one_account: bool = False,
+    new_codes: Sequence[str] = (),
+    limits: Limits = LIMITS,
+) -> Room:
+    """Write a room for a class, or bring one up to date; nobody's work is touched.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        Where; made if it is not there.
+    students : sequence of Student
+        The class. Who is in it already keeps login and code.
+    port : int, optional
+        Where pages are asked for; the two after it are used inside the machine.
+    address : str, optional
+        Of this machine in the school's network; this machine only if left out.
+    one_account : bool, optional
+        Run everyone's server as the account that starts the hub.
+    new_codes : sequence of str, optional
+        Logins that get another code.
+    limits : Limits, optional
+        Of each student.
+
+    Returns
+    -------
+    Room
+        What was written.
+
+    Raises
+    ------
+    BounceLabError
+        If something cannot be used, made or written.
+    """
+    needs()
+    folder = folder.resolve()
+    apart = not one_account
+    if not students:
+        raise InputError("the class", "nobody", "a student at least", "Add one.")
+    if apart and not hub_accounts.can_make_accounts():
+        raise InputError(
+            what="the account that this runs as",
+            read="one that may make no accounts",
+            allowed="root, on Linux; or --one-account",
+            do="Run it as root, so that every student's files are closed to all "
+            "others. With --one-account a curious student can read others' files.",
+        )
+    ours = folder / "jupyterhub_config.py"
+    if not ours.exists():  # a room that is there may be running
+        _check_ports(address, port)
+    people, codes = _people(folder, students, new_codes, apart=apart)
+    if apart:
+        hub_accounts.check_reach(folder, [each.login for each in people])
+    _make(folder)
+    private = folder / "private"
+    write_people(private / "people.json", people)
+    room = Room(folder, tuple(people), codes, apart)
+    teacher = people[0].login
+    if apart:
+        (folder / "homes").mkdir(exist_ok=True)
+        hub_accounts.seat_account(folder, teacher, teacher=teacher)
+    hub_accounts.lay_shared(folder, teacher=teacher if apart else None)
+    for each in people[1:]:
+        if apart:
+            hub_accounts.seat_account(folder, each.login, teacher=teacher)
+        else:
+            (folder / "hand-in" / each.login).mkdir(exist_ok=True)
+    _write_slips(room)
+    _write_settings(room, port, address, limits)
+    return room
+
+
+def close_room(folder: Path) -> int:
+    """Take the students' accounts away at the end of the year; every file stays.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The room.
+
+    Returns
+    -------
+    int
+        How many people it was.
+
+    Raises
+    ------
+    BounceLabError
+        If somebody is still at work.
+    """
+    folder = folder.resolve()
+    people = read_people(folder / "private" / "people.json")
+    for each in people:
+        hub_accounts.remove_account(folder, each.login)
+    return len(people)
+
+
+def _people(
+    folder: Path, students: Sequence[Student], new_codes: Sequence[str], *, apart: bool
+) -> tuple[list[Person], dict[str, str]]:
+    """Give who was there, who came, and who is out: without a secret."""
+    before = {
+        each.who: each for each in read_people(folder / "private" / "people.json")
+    }
+    logins = {each.login for each in before.values()}
+    unknown = sorted(set(new_codes) - logins)
+    if unknown:
+        raise InputError(
+            what="who gets a new code",
+            read=", ".join(unknown),
+            allowed=", ".join(sorted(logins)) or "logins of a room that is there",
+            do="Use the login, as it stands in codes.csv.",
+        )
+
+    def taken(login: str) -> bool:
+        home = folder / "homes" / login
+        return login in logins or (apart and hub_accounts.account_taken(login, home))
+
+    people, codes = [], {}
+    for student in (_TEACHER, *students):
+        person = before.pop(student.who, None)
+        if person is None:
+            login = login_for(student.name, taken)
+            logins.add(login)
+            person = Person(student.name, student.who, login, "", student is _TEACHER)
+        if not person.secret or person.login in new_codes:
+            codes[person.login] = new_code()
+            person = replace(person, secret=hashed(codes[person.login]))
+        people.append(person)
+    people += [replace(each, secret="") for each in before.values()]
+    return people, codes
+
+
+def _make(folder: Path) -> None:
+    try:
+        for place, mode in ((folder, 0o755), (folder / "private", 0o700)):
+            place.mkdir(parents=True, exist_ok=True)
+            place.chmod(mode)
+    except OSError as error:
+        raise FileError(
+            what=str(folder),
+            read="a file" if folder.is_file() else error.strerror or "an error",
+            allowed="a folder that can be written",
+            do="Choose another folder: bouncelab hub FOLDER.",
+        ) from error
+
+
+def _write_slips(room: Room) -> None:
+    """Add the new codes to those that the teacher has not taken away yet."""
+    rows: dict[str, list[str]] = {}
+    if room.slips.exists():
+        kept = list(csv.reader(io.StringIO(room.slips.read_text("utf-8-sig"))))
+        rows = {row[1]: row for row in kept[1:] if len(row) == 3}
+    for each in room.people:
+        if each.login in room.codes:
+            rows[each.login] = [each.name, each.login, room.codes[each.login]]
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(["name", "login", "code"])
+    writer.writerows([guarded(cell) for cell in row] for row in rows.values())
+    write_whole(room.slips, out.getvalue().encode("utf-8-sig"))
+    room.slips.chmod(0o600)
+
+
+def _write_settings(room: Room, port: int, address: str, limits: Limits) -> None:
+    seats = room.folder / "jupyter"
+    texts = {
+        seats / "jupyter_server_config.py": seat_file(limits),
+        seats / "labconfig" / "default_setting_overrides.json": lab_file(),
+        room.folder / "bouncelab-hub.service": service_file(room.folder),
+        room.settings: hub_file(
+            room.folder,
+            port=port,
+            address=address,
+            students=[each.login for each in room.people[1:] if each.secret],
+            teacher=room.people[0].login,
+            apart=room.apart,
+            limits=limits,
+        ),
+    }
+    for path, text in texts.items():
+        write_whole(path, text.encode())
+        path.chmod(0o644)
+        if path.parent != room.folder:
+            path.parent.chmod(0o755)
+    seats.chmod(0o755)
+
+
+def _check_ports(address: str, port: int) -> None:
+    if not 1 <= port <= 65533:
+        raise InputError("port", str(port), "1 to 65533", "Choose another number.")
+    for place, each in ((address, port), *((_HERE, port + k) for k in (1, 2))):
+        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind((place, each))
+            except OSError as error:
+                raise InputError(
+                    what="where pages are asked for",
+                    read=f"{place}:{each}: {(error.strerror or str(error)).lower()}",
+                    allowed="an address of this machine, and three ports from --port "
+                    "on that no other program uses",
+                    do="Choose another one with --port or --address.",
+                ) from error

@@ -1,0 +1,226 @@
+"""One account of the system for each student, and folders that keep them apart."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import stat
+import subprocess
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+from bouncelab.errors import BounceLabError, FileError, InputError
+from bouncelab.places import kit_folder
+
+__all__ = [
+    "account_taken",
+    "can_make_accounts",
+    "check_reach",
+    "lay_shared",
+    "remove_account",
+    "seat_account",
+]
+
+_LONGEST_SOCKET = 107  # bytes of a socket's path on Linux
+_SOCKET = len("/.kernels/kernel-01234567-89ab-cdef-0123-456789abcdef-ipc-1")
+
+
+def can_make_accounts() -> bool:
+    """Tell whether this run may make accounts: as root, on a Linux with useradd.
+
+    Returns
+    -------
+    bool
+        Whether it may.
+    """
+    as_root = hasattr(os, "geteuid") and os.geteuid() == 0
+    return as_root and shutil.which("useradd") is not None
+
+
+def account_taken(login: str, home: Path) -> bool:
+    """Tell whether a login is somebody else's on this machine.
+
+    Parameters
+    ----------
+    login : str
+        The login.
+    home : pathlib.Path
+        Where its home would be; an account with this very home is the student's own.
+
+    Returns
+    -------
+    bool
+        Whether it is.
+
+    Examples
+    --------
+    >>> account_taken("root", Path("/srv/class/homes/root"))
+    True
+    """
+    import grp
+    import pwd
+
+    try:
+        return Path(pwd.getpwnam(login).pw_dir) != home
+    except KeyError:
+        pass
+    try:
+        grp.getgrnam(login)
+    except KeyError:
+        return False
+    return True
+
+
+def check_reach(folder: Path, logins: Iterable[str]) -> None:
+    """See that students will get to their homes and to this Python.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The room's folder.
+    logins : iterable of str
+        Who will work in it.
+
+    Raises
+    ------
+    InputError
+        If a folder on the way is closed to them, or the way is too long.
+    """
+    package = Path(__file__).resolve().parent.parent
+    for asked in (folder, Path(sys.prefix), Path(sys.executable).resolve(), package):
+        for each in (asked, *asked.parents):
+            if each.exists() and not each.stat().st_mode & stat.S_IXOTH:
+                raise InputError(
+                    what=str(asked),
+                    read=f"“{each}”, which is closed to other accounts",
+                    allowed="a place that students' accounts can get to",
+                    do="Put the room under /srv and Python under /opt, say: "
+                    "/srv/bouncelab and /opt/bouncelab.",
+                )
+    longest = max((len(os.fsencode(each)) for each in logins), default=0)
+    room = len(os.fsencode(folder)) + len("/homes/") + longest + _SOCKET
+    if room > _LONGEST_SOCKET:
+        raise InputError(
+            what="the folder's whole name",
+            read=f"{len(os.fsencode(folder))} bytes",
+            allowed=f"{len(os.fsencode(folder)) - room + _LONGEST_SOCKET} or fewer",
+            do="Choose a shorter one, such as /srv/bouncelab.",
+        )
+
+
+def seat_account(folder: Path, login: str, *, teacher: str) -> None:
+    """Make a student's account, a home and a box to hand in; or put them right.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The room's folder.
+    login : str
+        The account.
+    teacher : str
+        The account whose group reads the box; this very login for the teacher.
+
+    Raises
+    ------
+    BounceLabError
+        If the system refuses.
+    """
+    import pwd
+
+    home = folder / "homes" / login
+    try:
+        pwd.getpwnam(login)
+    except KeyError:
+        _system(
+            *("useradd", "--no-create-home", "--user-group", "--no-log-init"),
+            *("--home-dir", str(home), "--shell", "/usr/sbin/nologin"),
+            *("--comment", "bouncelab classroom", login),
+        )
+    home.mkdir(exist_ok=True)
+    shutil.chown(home, login, login)
+    home.chmod(0o700)
+    if login != teacher:
+        box = folder / "hand-in" / login
+        box.mkdir(exist_ok=True)
+        shutil.chown(box, login, teacher)
+        box.chmod(0o2770)  # new files in it are the teacher's to read
+
+
+def lay_shared(folder: Path, *, teacher: str | None) -> None:
+    """Make the folders that are everyone's: homes, boxes, demo data, the teacher's.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The room's folder.
+    teacher : str or None
+        The teacher's account; None where all share one account.
+
+    Raises
+    ------
+    FileError
+        If they cannot be made.
+    """
+    try:
+        # Students pass through the first two, and cannot list them.
+        for name, mode in {
+            "homes": 0o711,
+            "hand-in": 0o751,
+            "shared": 0o755,
+            "shared/from-teacher": 0o755,
+        }.items():
+            (folder / name).mkdir(parents=True, exist_ok=True)
+            (folder / name).chmod(mode)
+        if teacher is not None:
+            shutil.chown(folder / "hand-in", group=teacher)
+            shutil.chown(folder / "shared" / "from-teacher", teacher, teacher)
+        data = folder / "shared" / "data"
+        shutil.copytree(kit_folder("data"), data, dirs_exist_ok=True)
+        for each in (data, *data.rglob("*")):
+            each.chmod(0o755 if each.is_dir() else 0o644)
+    except (OSError, LookupError) as error:
+        if isinstance(error, BounceLabError):
+            raise
+        raise FileError(
+            what=str(folder),
+            read=getattr(error, "strerror", None) or str(error),
+            allowed="a folder that can be written",
+            do="Choose another folder, or run it as root.",
+        ) from error
+
+
+def remove_account(folder: Path, login: str) -> None:
+    """Take a student's account away; every file stays where it is.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The room's folder.
+    login : str
+        The account. One whose home is elsewhere is not touched.
+
+    Raises
+    ------
+    BounceLabError
+        If the system refuses, as it does while the student is at work.
+    """
+    import pwd
+
+    try:
+        ours = Path(pwd.getpwnam(login).pw_dir) == folder / "homes" / login
+    except KeyError:
+        return
+    if ours:
+        _system("userdel", login)
+
+
+def _system(*command: str) -> None:
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    if done.returncode:
+        raise BounceLabError(
+            what=f"the account {command[-1]}",
+            read=" ".join(done.stderr.split()) or f"status {done.returncode}",
+            allowed=f"that {command[0]} succeeds",
+            do="Ask whoever looks after this machine.",
+        )

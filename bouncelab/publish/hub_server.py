@@ -1,0 +1,152 @@
+"""What a running JupyterHub takes from the kit: who may enter, and each seat's limits.
+
+JupyterHub loads these classes by their names in the written configuration.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from jupyterhub.auth import Authenticator
+from jupyterhub.spawner import LocalProcessSpawner, SimpleLocalProcessSpawner
+from traitlets import Dict, Integer, Unicode
+
+from bouncelab.publish.hub_people import Person, hashed, read_people, same_code
+
+__all__ = ["ClassList", "OneAccountSeat", "Seat"]
+
+_NOBODY = hashed("")  # an unknown name takes as long as a wrong code
+
+
+class ClassList(Authenticator):  # type: ignore[misc]
+    """Lets in who stands in the list of people and knows their code.
+
+    The list is read anew at each login, so that a student who was added can come in
+    at once, and one who was taken out cannot.
+    """
+
+    people = Unicode(help="The list that bouncelab hub wrote.").tag(config=True)
+
+    def _person(self, login: str) -> Person | None:
+        known = read_people(Path(self.people))
+        mine = (each for each in known if each.login == login and each.secret)
+        return next(mine, None)
+
+    async def authenticate(self, handler: Any, data: Mapping[str, str]) -> str | None:
+        """Look at a name and a code.
+
+        Parameters
+        ----------
+        handler : tornado.web.RequestHandler
+            Not used.
+        data : mapping
+            With ``username`` and ``password`` as they were typed.
+
+        Returns
+        -------
+        str or None
+            The login, or None if they do not fit.
+        """
+        login = data["username"].strip().lower()
+        person = self._person(login)
+        kept = person.secret if person else _NOBODY
+        # The hub goes on answering others meanwhile.
+        fits = await asyncio.to_thread(same_code, data["password"], kept)
+        return login if person and fits else None
+
+    async def refresh_user(self, user: Any, handler: Any = None, **_: Any) -> bool:
+        """Tell whether somebody who came in before still stands in the list.
+
+        Parameters
+        ----------
+        user : jupyterhub.user.User
+            Who.
+        handler : tornado.web.RequestHandler, optional
+            Not used.
+        **_ : object
+            What newer hubs pass.
+
+        Returns
+        -------
+        bool
+            Whether they may stay.
+        """
+        return self._person(user.name) is not None
+
+
+class _Limits(LocalProcessSpawner):  # type: ignore[misc]
+    """The limits of one seat; the system itself holds each process to them."""
+
+    processes = Integer(help="Processes and threads of one student.").tag(config=True)
+    processor_seconds = Integer(help="Of one process.").tag(config=True)
+    file_bytes = Integer(help="Of one file.").tag(config=True)
+    stand_back = Integer(5, help="How far the hub goes first.").tag(config=True)
+    teachers = Dict(help="Logins, each with its own environment.").tag(config=True)
+
+    def make_preexec_fn(self, name: str) -> Callable[[], None]:
+        """Give what a new process does before it becomes the student's server.
+
+        Parameters
+        ----------
+        name : str
+            The account.
+
+        Returns
+        -------
+        callable
+            Becomes the account, then takes the limits on.
+        """
+        import resource
+
+        become = super().make_preexec_fn(name)
+        limits = [
+            (resource.RLIMIT_DATA, self.mem_limit),
+            (resource.RLIMIT_CPU, self.processor_seconds),
+            (resource.RLIMIT_FSIZE, self.file_bytes),
+            (resource.RLIMIT_NPROC, self.processes),
+            (resource.RLIMIT_CORE, 1),
+        ]
+        wanted = [(kind, int(most)) for kind, most in limits if most]
+        back = self.stand_back
+
+        def begin() -> None:
+            become()
+            os.umask(0o027)
+            os.nice(back)
+            for kind, most in wanted:
+                resource.setrlimit(kind, (most, most))
+
+        return begin
+
+    def user_env(self, env: dict[str, str]) -> dict[str, str]:
+        """Add what a seat needs to know.
+
+        Parameters
+        ----------
+        env : dict
+            The environment so far.
+
+        Returns
+        -------
+        dict
+            With names of this login filled in.
+        """
+        env = super().user_env(env)
+        env.update(self.teachers.get(self.user.name, {}))
+        env["PATH"] = os.pathsep.join(
+            [str(Path(sys.executable).parent), env.get("PATH", os.defpath)]
+        )
+        return {key: each.replace("{login}", env["USER"]) for key, each in env.items()}
+
+
+class Seat(_Limits):
+    """A student's server as an account of its own: files are really apart."""
+
+
+class OneAccountSeat(_Limits, SimpleLocalProcessSpawner):  # type: ignore[misc]
+    """All students' servers as one account: only pages are apart, files are not."""
