@@ -71,12 +71,26 @@ def _doctor(options: argparse.Namespace) -> int:
     from bouncelab.publish.doctor import examine
 
     found = examine(Path.cwd())
+    missing = [each.name for each in found if each.needed and not each.fine]
     if options.json:
         show_json([each._asdict() for each in found])
     else:
         for each in found:
-            mark = "ok  " if each.fine else "LOOK" if each.needed else "none"
+            mark = "ok  " if each.fine else "LOOK" if each.needed else "no  "
             show([f"{mark}  {each.name}: {each.found}"])
             if each.do:
                 show([f"      {each.do}"])
-    return DONE if all(each.fine or not each.needed for each in found) else LOOK
+        show(["", _summary(missing, [e.name for e in found if not e.fine])])
+    return LOOK if missing else DONE
+
+
+def _summary(missing: list[str], lacking: list[str]) -> str:
+    """Say in a sentence whether lessons can be held."""
+    if missing:
+        return f"Notebooks need these first: {', '.join(missing)}."
+    if lacking:
+        return (
+            "Notebooks work here. What is marked “no” is needed only for that: "
+            f"{'; '.join(lacking)}."
+        )
+    return "All of it works here."

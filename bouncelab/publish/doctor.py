@@ -5,10 +5,13 @@ from __future__ import annotations
 import importlib
 import os
 import shutil
+import subprocess
 import sys
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import NamedTuple
+
+from bouncelab.typesetting.making import PaperError, pandoc_path
 
 __all__ = ["Sign", "examine"]
 
@@ -56,18 +59,20 @@ def examine(folder: Path) -> list[Sign]:
     'Python'
     """
     number = ".".join(str(each) for each in sys.version_info[:3])
-    pip = f"{sys.executable} -m pip install"
     return [
         _sign("Python", number, True, "", needed=True),
-        _package("JupyterLab", "jupyterlab", "jupyterlab", f"{pip} jupyterlab", True),
-        _package("the drop lab", "anywidget", "anywidget", f"{pip} anywidget", True),
+        _package("JupyterLab", "jupyterlab", "jupyterlab", needed=True),
+        _package("the notebooks' panels", "anywidget", "anywidget", needed=True),
         _disk(folder),
         _memory(),
         _fonts(),
-        _pandoc(f'{pip} "bouncelab[papers]"'),
-        _package("PDF (typst)", "typst", "typst", f'{pip} "bouncelab[papers]"', False),
+        _pandoc(),
+        _package("PDF (typst)", "typst", "bouncelab[papers]"),
+        _package("recordings (WAV, FLAC, OGG, MP3)", "soundfile", "soundfile"),
+        _package("recordings of phones (M4A, MP4)", "av", "bouncelab[phone]"),
+        _package("building the site", "jupyterlite-core", "bouncelab[site]"),
+        _package("a classroom server", "jupyterhub", "bouncelab[hub]"),
         _browser(),
-        _package("sound files", "soundfile", "soundfile", f"{pip} soundfile", False),
     ]
 
 
@@ -75,15 +80,19 @@ def _sign(name: str, found: str, fine: bool, do: str, *, needed: bool) -> Sign:
     return Sign(name, found, fine, needed, "" if fine else do)
 
 
-def _package(name: str, package: str, module: str, how: str, needed: bool) -> Sign:
+def _package(name: str, package: str, asked: str, *, needed: bool = False) -> Sign:
     """Try the import itself: a package can be there and its library not."""
     try:
-        importlib.import_module(module)
+        importlib.import_module(package.replace("-", "_"))
         return _sign(name, version(package), True, "", needed=needed)
     except (ImportError, OSError, PackageNotFoundError) as error:
         missing = isinstance(error, (ModuleNotFoundError, PackageNotFoundError))
         found = "not installed" if missing else f"does not start: {error}"
-        return _sign(name, found, False, f"Install it: {how}", needed=needed)
+        return _sign(name, found, False, _install(asked), needed=needed)
+
+
+def _install(asked: str) -> str:
+    return f'Install it: {sys.executable} -m pip install "{asked}"'
 
 
 def _disk(folder: Path) -> Sign:
@@ -108,24 +117,30 @@ def _memory() -> Sign:
 
 
 def _fonts() -> Sign:
-    from matplotlib import font_manager
-
+    name = "font of the figures"
     try:
+        from matplotlib import font_manager
+
         path = font_manager.findfont("DejaVu Sans", fallback_to_default=False)
-    except ValueError:
+    except (ImportError, OSError, ValueError):
         do = "Install matplotlib again; it brings this font."
-        return _sign("font of the figures", "none", False, do, needed=True)
-    return _sign("font of the figures", Path(path).name, True, "", needed=True)
+        return _sign(name, "none", False, do, needed=True)
+    return _sign(name, Path(path).name, True, "", needed=True)
 
 
-def _pandoc(how: str) -> Sign:
-    name, do = "papers (pandoc)", f"Install it: {how}"
+def _pandoc() -> Sign:
+    """Try the very program that papers are made with."""
+    name = "papers (pandoc)"
     try:
-        import pypandoc
-
-        return _sign(name, pypandoc.get_pandoc_version(), True, "", needed=False)
-    except (ImportError, OSError):
-        return _sign(name, "not found", False, do, needed=False)
+        told = subprocess.run(
+            [pandoc_path(), "--version"], capture_output=True, encoding="utf-8"
+        )
+        number = told.stdout.split()[1]
+    except (PaperError, OSError, IndexError) as error:
+        missing = isinstance(error, (PaperError, FileNotFoundError))
+        found = "not found" if missing else "does not start"
+        return _sign(name, found, False, _install("bouncelab[papers]"), needed=False)
+    return _sign(name, number, True, "", needed=False)
 
 
 def _browser() -> Sign:

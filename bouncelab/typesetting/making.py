@@ -21,6 +21,7 @@ __all__ = [
     "draw_png",
     "make_html",
     "make_pdf",
+    "pandoc_path",
     "typst_source",
 ]
 
@@ -51,7 +52,19 @@ def _missing(name: str) -> BounceLabError:
 
 
 @cache
-def _pandoc() -> str:
+def pandoc_path() -> str:
+    """Find pandoc: the one installed with the kit's papers, else this machine's.
+
+    Returns
+    -------
+    str
+        The program.
+
+    Raises
+    ------
+    PaperError
+        If there is none.
+    """
     try:
         import pypandoc
 
@@ -98,7 +111,7 @@ def run_pandoc(paper: Paper, folder: Path, *words: str) -> str:
         If pandoc is missing or the text cannot be used.
     """
     done = subprocess.run(
-        [_pandoc(), f"--from={_FROM}", *words],
+        [pandoc_path(), f"--from={_FROM}", *words],
         input=paper.text,
         cwd=folder,
         capture_output=True,
