@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bouncelab.chance_laws import student_quantile
 from bouncelab.errors import InputError
 
 __all__ = ["Expanded", "Propagated", "effective_dof", "expanded", "propagate"]
@@ -91,12 +92,9 @@ def expanded(
         raise InputError(
             "coverage", f"{coverage!r}", "between 0 and 1", "Write 0.95 for 95 %."
         )
-    from scipy.special import stdtrit
-
     a, b = (np.asarray(each, dtype=np.float64) for each in (type_a, type_b))
     u = np.broadcast_to(np.hypot(a, b), np.shape(nu)).copy()
-    # Beyond this t is normal to nine digits, and infinity has no quantile there.
-    t = stdtrit(np.minimum(nu, 1e10), 0.5 + coverage / 2)
+    t = student_quantile(nu, 0.5 + coverage / 2)
     if u.ndim == 0:
         return Expanded(float(u), float(nu), float(t * u))
     return Expanded(u, nu, t * u)

@@ -11,6 +11,7 @@ import numpy as np
 from bouncelab.analysis.compared import Level
 from bouncelab.analysis.group_effect import group_effect
 from bouncelab.analysis.words import plain
+from bouncelab.chance_laws import fisher_above
 
 __all__ = ["AnyDiffer", "any_differ"]
 
@@ -166,8 +167,6 @@ def _beyond_groups(
 
 
 def _welch(parts: Sequence[np.ndarray[Any, Any]], method: str) -> AnyDiffer | None:
-    from scipy.special import fdtrc
-
     n = np.array([each.size for each in parts], dtype=float)
     variance = np.array([each.var(ddof=1) for each in parts])
     if variance.min() < _TINY:
@@ -179,4 +178,4 @@ def _welch(parts: Sequence[np.ndarray[Any, Any]], method: str) -> AnyDiffer | No
     between = float(weight @ (mean - middle) ** 2) / (k - 1)
     f = between / (1 + 2 * (k - 2) * spread / (k**2 - 1))
     within = (k**2 - 1) / (3 * spread)
-    return AnyDiffer(f, k - 1, within, float(fdtrc(k - 1, within, f)), method)
+    return AnyDiffer(f, k - 1, within, float(fisher_above(k - 1, within, f)), method)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bouncelab.catalogue import BounceRange
+from bouncelab.chance_laws import student_below, student_quantile
 from bouncelab.errors import InputError
 
 __all__ = [
@@ -81,18 +82,14 @@ def probability_inside(
             raise InputError(
                 what, f"{values[~good].flat[0]:g}", allowed, "Check the readings."
             )
-    from scipy.special import ndtr, stdtr
-
     known = u > 0
     safe = np.where(known, u, 1.0)
     a, b = (least - y) / safe, (most - y) / safe
     # Both ends in the lower tail, where small probabilities keep their digits.
     turn = a > 0
     a, b = np.where(turn, -b, a), np.where(turn, -a, b)
-    normal = nu > 1e8
-    finite = np.where(normal, 1.0, nu)
-    chance = [np.where(normal, ndtr(x), stdtr(finite, x)) for x in (b, a)]
-    inside = np.where(known, chance[0] - chance[1], (least <= y) & (y <= most))
+    chance = student_below(nu, b) - student_below(nu, a)
+    inside = np.where(known, chance, (least <= y) & (y <= most))
     inside = np.clip(inside, 0.0, 1.0)
     return float(inside) if inside.ndim == 0 else inside
 
@@ -174,9 +171,7 @@ def quantile(nu: float, share: float) -> float:
     >>> round(quantile(float("inf"), 0.95), 3)
     1.645
     """
-    from scipy.special import ndtri, stdtrit
-
-    return float(ndtri(share) if nu > 1e8 else stdtrit(nu, share))
+    return float(student_quantile(nu, share))
 
 
 def more_drops(

@@ -13,6 +13,7 @@ from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
 from bouncelab.analysis.warmth import same_air
 from bouncelab.analysis.words import shown
+from bouncelab.chance_laws import student_quantile
 from bouncelab.errors import InputError
 from bouncelab.units import show_pressure, show_temperature
 
@@ -322,8 +323,6 @@ def _unread(row: BallBounce, n: int) -> float:
 
 
 def _by_group(row: BallBounce) -> list[Level]:
-    from scipy.special import stdtrit
-
     who = np.array(row.trials.group, dtype=object)
     levels = []
     for name in dict.fromkeys(row.trials.group):
@@ -331,7 +330,7 @@ def _by_group(row: BallBounce) -> list[Level]:
         half, unread = inf, _unread(row, e.size)
         if e.size > 1:
             spread = max(float(e.std(ddof=1)) / sqrt(e.size), unread)
-            half = float(stdtrit(e.size - 1, 1 - _RISK / 2)) * spread
+            half = float(student_quantile(e.size - 1, 1 - _RISK / 2)) * spread
         told = name or "no group written"
         mean = float(e.mean())
         levels.append(Level(told, e, (told,) * e.size, odd, mean, half, unread))

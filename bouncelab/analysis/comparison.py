@@ -27,6 +27,7 @@ from bouncelab.analysis.names import about_names
 from bouncelab.analysis.power import drops_for
 from bouncelab.analysis.warmth import REFERENCE, Warmth, warmth_effect
 from bouncelab.analysis.words import plain, shown
+from bouncelab.chance_laws import student_below, student_quantile
 
 __all__ = ["BY", "Comparison", "Level", "Pair", "compare"]
 
@@ -341,12 +342,10 @@ def _drops(a: Level, b: Level, shared: Sequence[str]) -> tuple[Numbers, Numbers,
 
 
 def _student(gap: float, error: float, freedom: float) -> tuple[float, float]:
-    from scipy.special import stdtr, stdtrit
-
-    half = float(stdtrit(freedom, 1 - _RISK / 2)) * error
+    half = float(student_quantile(freedom, 1 - _RISK / 2)) * error
     if error < _TINY:
         return half, 0.0 if abs(gap) > _TINY else 1.0
-    return half, float(2 * stdtr(freedom, -abs(gap) / error))
+    return half, float(2 * student_below(freedom, -abs(gap) / error))
 
 
 def _holm(p: Sequence[float]) -> list[float]:

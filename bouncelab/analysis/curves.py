@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
+from math import inf
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
+
+from bouncelab.chance_laws import fisher_above
 
 __all__ = ["FORMS", "Curve", "fit_curve", "fit_curves"]
 
@@ -18,6 +22,7 @@ _LEAST_C, _MOST_C, _GRID = 300.0, 1e6, 80  # Pa
 _ROUNDS = 3  # the gauge's weight depends on the slope, so the fit is repeated
 _SHRINKS = 40  # of the bracket about c; each leaves 0.62 of it
 _RISK = 0.05  # of doubting weights that are right
+_HALVINGS = 50  # of a bracket, down to the last digit
 _GOLDEN = 0.6180339887498949
 
 
@@ -181,8 +186,6 @@ def fit_curves(
     >>> [round(each.a, 4) for each in curves]
     [0.75, 0.8]
     """
-    from scipy.special import chdtri
-
     weight = 1.0 / np.maximum(variance, 1e-12)
     for _ in range(_ROUNDS if gauge_uncertainty > 0 else 1):
         a, b, c = _search(FORMS[form], pressure, value, weight)
@@ -203,12 +206,25 @@ def fit_curves(
     if spare > 0:
         left = value - (a[:, None] - b[:, None] * base)
         misfit = np.einsum("bl,bl->b", weight, left**2) / spare
-        doubted = misfit > float(chdtri(spare, _RISK)) / spare
+        doubted = misfit > _most_misfit(spare)
         covariance *= np.where(doubted, misfit, 1.0)[:, None, None]
     return [
         Curve(form, float(a[k]), float(b[k]), float(c[k]), covariance[k])
         for k in range(a.size)
     ]
+
+
+@cache
+def _most_misfit(spare: int) -> float:
+    """Give the misfit that good weights exceed once in 20 times: chi squared's."""
+    low, high = 0.0, 10.0
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        if fisher_above(spare, inf, middle) > _RISK:
+            low = middle
+        else:
+            high = middle
+    return high
 
 
 def _by_c(form: str, p: Any, b: Any, c: Any) -> Any:

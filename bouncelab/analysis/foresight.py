@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from math import exp, inf, sqrt
+from math import exp, inf, lgamma, sqrt
 from typing import Any
 
 from bouncelab.analysis.quality import ReadingQuality
+from bouncelab.chance_laws import student_beyond, student_quantile
 from bouncelab.errors import InputError
 from bouncelab.physics.certainty import restitution_uncertainty
 
@@ -125,17 +126,12 @@ def chance_to_see(
         single group has all, at a risk of 0.05 shared among all pairs; from the
         noncentral t distribution. Zero where a ball cannot be told from its group.
     """
-    from scipy.special import nctdtr, stdtrit
-
     risk = 0.05 / max(pairs, 1)
     error, freedom = _error(met, drops, told)
     if error == inf:
         return 0.0
-    edge = float(stdtrit(freedom, 1 - risk / 2))
-    away = gap / error
-    if away > 30:  # beyond what the function can do, and beyond doubt
-        return 1.0
-    return float(2 - nctdtr(freedom, away, edge) - nctdtr(freedom, -away, edge))
+    edge = float(student_quantile(freedom, 1 - risk / 2))
+    return student_beyond(freedom, gap / error, edge)
 
 
 def _error(met: Meeting, drops: int, told: Assumed) -> tuple[float, float]:
@@ -212,10 +208,8 @@ def _usual_width(freedom: float) -> float:
     Student's quantile times the mean of an estimated standard deviation, which with
     few degrees of freedom is below the true one.
     """
-    from scipy.special import gammaln, stdtrit
-
-    below = exp(float(gammaln((freedom + 1) / 2) - gammaln(freedom / 2)))
-    return float(stdtrit(freedom, 0.975)) * below * sqrt(2 / freedom)
+    below = exp(lgamma((freedom + 1) / 2) - lgamma(freedom / 2))
+    return float(student_quantile(freedom, 0.975)) * below * sqrt(2 / freedom)
 
 
 def expected_expanded(groups: int, drops: int, told: Assumed) -> float:

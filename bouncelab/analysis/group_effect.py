@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bouncelab.analysis.compared import Level
 from bouncelab.analysis.words import plain
+from bouncelab.chance_laws import fisher_above
 
 __all__ = ["GroupEffect", "group_effect"]
 
@@ -158,9 +159,7 @@ def _left(columns: NDArray[np.float64], e: NDArray[np.float64]) -> tuple[float, 
 
 
 def _ratio(between: float, within: float, k: int, n: int) -> tuple[float, float]:
-    from scipy.special import fdtrc
-
     if within == 0:
         return (float("inf"), 0.0) if between > 0 else (0.0, 1.0)
     f = between / within
-    return f, float(fdtrc(k, n, f))
+    return f, float(fisher_above(k, n, f))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf, sqrt
 
+from bouncelab.chance_laws import student_beyond, student_quantile
 from bouncelab.errors import InputError
 
 __all__ = ["drops_for", "power_of"]
@@ -59,15 +60,10 @@ def power_of(
             allowed="a spread above 0 and 2 drops or more",
             do="Drop each ball more than once.",
         )
-    from scipy.special import nctdtr, stdtrit
-
     freedom = 2 * drops - 2
     away = abs(difference) / spread * sqrt(drops / 2)
-    edge = float(stdtrit(freedom, 1 - risk / 2))
-    if away > 2 * edge + 10:
-        return 1.0  # to eight digits; there scipy's function is sometimes no number
-    # By symmetry P(T < -x) at +d is P(T > x) at -d; the function wants x above 0.
-    return float(2 - nctdtr(freedom, away, edge) - nctdtr(freedom, -away, edge))
+    edge = float(student_quantile(freedom, 1 - risk / 2))
+    return student_beyond(freedom, away, edge)
 
 
 def drops_for(

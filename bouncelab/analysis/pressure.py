@@ -25,6 +25,7 @@ from bouncelab.analysis.tuning_words import (
 )
 from bouncelab.analysis.words import plain
 from bouncelab.catalogue import POINTS, BounceRange
+from bouncelab.chance_laws import student_quantile
 from bouncelab.errors import InputError
 from bouncelab.kinds import find_ball
 from bouncelab.units import show_pressure
@@ -291,8 +292,6 @@ def _window(range: BounceRange, levels: Levels) -> tuple[float, float]:
 def _solve(
     curve: Curve, levels: Levels, window: tuple[float, float], maximum: float | None
 ) -> dict[str, Any]:
-    from scipy.special import stdtrit
-
     reasons: list[str] = []
     low, high = window
     both = np.isfinite(low) and np.isfinite(high)
@@ -310,7 +309,7 @@ def _solve(
     freedom = doubt**4 / (
         own**4 / levels.dof + levels.of_groups**4 / max(levels.groups - 1, 1)
     )
-    t = stdtrit(freedom, 0.5 + _COVERAGE / 2)
+    t = student_quantile(freedom, 0.5 + _COVERAGE / 2)
     one = t * np.hypot(doubt, levels.spread)
     inside = (shown - one >= low) & (shown + one <= high)
     told: dict[str, Any] = {"target": float(target), "reasons": reasons}

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.words import plain, shown
+from bouncelab.chance_laws import student_quantile
 from bouncelab.errors import InputError
 from bouncelab.physics.ball_air import sealed_pressure
 from bouncelab.units import show_pressure, show_temperature
@@ -285,8 +286,6 @@ def _slope(
     rows: Sequence[BallBounce],
 ) -> tuple[float | None, float | None, list[str]]:
     """Give the change of e for each kelvin, its 95 % half-width, and doubts."""
-    from scipy.special import stdtrit
-
     warm = np.concatenate([np.full(row.n, row.temperature) for row in rows])
     e = np.concatenate([row.trials.e for row in rows])
     who = np.array([name for row in rows for name in row.trials.group], dtype=object)
@@ -298,7 +297,7 @@ def _slope(
     if len(slopes) > 1:
         mean, count = float(np.mean(slopes)), len(slopes)
         error = float(np.std(slopes, ddof=1)) / sqrt(count)
-        return mean, float(stdtrit(count - 1, 1 - _RISK / 2)) * error, []
+        return mean, float(student_quantile(count - 1, 1 - _RISK / 2)) * error, []
     spare = e.size - 2
     if spare < 1:
         return None, None, ["Drop the ball more than once at each temperature."]
@@ -307,7 +306,7 @@ def _slope(
     slope = float(centred @ e) / squares
     left = e - e.mean() - slope * centred
     error = sqrt(float(left @ left) / spare / squares)
-    half = float(stdtrit(spare, 1 - _RISK / 2)) * error
+    half = float(student_quantile(spare, 1 - _RISK / 2)) * error
     doubts = []
     if len(set(who)) > 1:
         doubts.append(

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from bouncelab.analysis.ball_bounce import BallBounce
 from bouncelab.analysis.bounciness import Bounciness
 from bouncelab.analysis.words import condition_words, said_once, shown
+from bouncelab.chance_laws import student_quantile
 from bouncelab.reports.parts import (
     Parts,
     ball_words,
@@ -113,8 +114,6 @@ def _any_doubt(own: Sequence[tuple[BallBounce, Truths]]) -> bool:
 
 
 def _beside(row: BallBounce, mine: Truths) -> list[str]:
-    from scipy.special import stdtrit
-
     trials = row.trials
     order = np.flatnonzero(mine)
     order = order[np.argsort(trials.line[order], kind="stable")]
@@ -127,7 +126,7 @@ def _beside(row: BallBounce, mine: Truths) -> list[str]:
     e = trials.e[mine]
     own = f"{float(e.mean()):.3f}"
     if e.size > 1 and e.std() > 0:
-        half = float(stdtrit(e.size - 1, 0.975) * e.std(ddof=1)) / sqrt(e.size)
+        half = float(student_quantile(e.size - 1, 0.975) * e.std(ddof=1)) / sqrt(e.size)
         own = shown(float(e.mean()), half)
     return [
         plain(condition_words(row)),
