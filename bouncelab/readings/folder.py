@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import glob
 import os
 from dataclasses import dataclass
 from pathlib import Path
@@ -50,6 +51,9 @@ class ClassFolder:
 
     Notes
     -----
+    A file in a folder below counts if its name begins with that folder's, as in a
+    classroom server's boxes to hand in: ``ada/ada-drop-lab.csv``.
+
     Nothing is watched by the system, so that it works alike on shared drives; each
     `look` costs a glance at the file times, and reading only what changed. A file
     that cannot be read, such as one that is just being written, keeps its last good
@@ -93,7 +97,8 @@ class ClassFolder:
 
     def _names(self) -> list[str]:
         try:
-            found = sorted(path.name for path in self.path.iterdir())
+            inside = list(self.path.iterdir())
+            found = sorted([each.name for each in inside] + _in_boxes(inside))
         except FileNotFoundError:
             if not self._known:
                 return []
@@ -164,6 +169,17 @@ class ClassFolder:
         self.notes = [f"{files}, {count} rows.", *notes]
         whole = merge_drops(parts, source=self.path.name)
         self.drops = traced(check_drops(whole)) if count else whole
+
+
+def _in_boxes(places: list[Path]) -> list[str]:
+    """Name the class files in students' boxes, as a classroom server keeps them."""
+    return [
+        f"{box.name}/{path.name}"
+        for box in places
+        if box.is_dir() and os.access(box, os.R_OK)
+        for path in box.glob(f"{glob.escape(box.name)}-*")
+        if not path.name.endswith("-hand-in.csv")  # words, no table of drops
+    ]
 
 
 def _reason(error: BounceLabError | OSError, path: Path) -> str:

@@ -6,12 +6,14 @@ import base64
 import html
 import os
 import sys
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import ipywidgets
 
 from bouncelab.errors import BounceLabError
+from bouncelab.places import write_whole
 from bouncelab.readings.drops import read_rows
 from bouncelab.readings.files import write_drops
 from bouncelab.readings.hand_in import hand_in
@@ -21,6 +23,7 @@ __all__ = ["HandIn"]
 
 # There, files are the browser's own: only a download puts them on the computer.
 _IN_BROWSER = sys.platform == "emscripten"
+_BOX = "BOUNCELAB_HAND_IN"  # a classroom server gives each student one
 
 
 class HandIn:
@@ -53,12 +56,22 @@ class HandIn:
             entries = "1 entry" if count == 1 else f"{count} entries"
             text = f"✓ {path.parent.name}/{path.name} holds {entries}."
             links = _links([path, *_class_files(path.parent)]) if _IN_BROWSER else ""
+            box = os.environ.get(_BOX)
+            if box:
+                _deliver([path, *_class_files(path.parent)], Path(box))
+                text += f" Handed in at {datetime.now():%H:%M}."
         except BounceLabError as error:
             text, links = f"✕ {error}", ""
         self.said.value = f"<p role='status'>{html.escape(text)}</p>{links}"
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         return self._box._repr_mimebundle_(**kwargs)
+
+
+def _deliver(paths: list[Path], box: Path) -> None:
+    """Put files into a student's box, named so that a class's can lie together."""
+    for path in paths:
+        write_whole(box / f"{box.name}-{path.name}", path.read_bytes())
 
 
 def _class_files(folder: Path) -> list[Path]:

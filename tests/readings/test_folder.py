@@ -269,3 +269,19 @@ def test_commands_take_a_folder_as_one_class(folder, capsys):
     said = capsys.readouterr()
     assert "6 used" in said.out
     assert "bad.csv cannot be read" in said.err
+
+
+def test_class_files_in_students_boxes_count_and_what_lies_beside_them_does_not(folder):
+    for name, text in {
+        "ada/ada-drop-lab.csv": OAK,
+        "ada/ada-hand-in.csv": "notebook,what,typed\ndrop-lab,prediction,90 cm\n",
+        "ada/notes.csv": "anything\n",
+        "old/ada-drop-lab.csv": ELM,
+    }.items():
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_text(text.replace("57", "58"))
+
+    read = read_folder(folder)
+
+    assert read.drops.table["group"].tolist().count("ada-drop-lab") == 3
+    assert read.notes == ["3 files, 9 rows."]

@@ -3,6 +3,7 @@ import csv
 import pytest
 
 from bouncelab.errors import FileError
+from bouncelab.readings.files import read_drops
 from bouncelab.readings.hand_in import hand_in
 from bouncelab.readings.journal import Journal
 from bouncelab.widgets.hand_in import HandIn
@@ -72,3 +73,33 @@ def test_the_button_says_where_the_file_is(tmp_path):
     button.button.click()
 
     assert "hand-in.csv holds 1 entry." in button.said.value
+
+
+def test_the_button_puts_everything_into_the_box_of_a_classroom_server(
+    tmp_path, monkeypatch
+):
+    box = tmp_path / "hand-in" / "ada"
+    box.mkdir(parents=True)
+    monkeypatch.setenv("BOUNCELAB_HAND_IN", str(box))
+    put(
+        tmp_path / "readings",
+        "drop-lab",
+        cell("ball", "Futsal A"),
+        cell("drop_height", "200 cm"),
+        cell("rebound_height", "61 cm"),
+    )
+    panel = HandIn(tmp_path / "readings")
+    panel.button.click()
+
+    assert "Handed in at " in panel.said.value
+    assert sorted(path.name for path in box.iterdir()) == [
+        "ada-drop-lab.csv",
+        "ada-hand-in.csv",
+    ]
+    assert len(read_drops(box / "ada-drop-lab.csv").table) == 1
+
+    box.rename(tmp_path / "away")
+    (tmp_path / "hand-in" / "ada").write_text("in the way")
+    panel.button.click()
+    assert "✕" in panel.said.value
+    assert (tmp_path / "readings" / "hand-in.csv").is_file()
