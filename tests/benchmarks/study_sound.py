@@ -14,13 +14,14 @@ import argparse
 import sys
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field, replace
+from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from peer_onsets import hear_by_peer
+from peer_onsets import DELTAS, hear_by_peer
 from recorded_thuds import thuds
 
 from bouncelab.kinds import find_ball
@@ -158,16 +159,16 @@ def recording(kind, seed):
 
 
 def study(job):
-    """Some recordings of a kind, as heard by us and, if asked, by the peer."""
+    """Some recordings of a kind, as heard by us and, if asked, by the peers."""
     name, seeds, peer = job
-    ours, theirs = Tally(), Tally()
+    ours, theirs = Tally(), {each: Tally() for each in DELTAS}
     ball = find_ball(BALL) if KINDS[name].get("said") else None
     for seed in seeds:
         made = recording(KINDS[name], seed)
         samples = made.samples.astype(float)
         ours.add(made, hear([samples], made.rate, ball=ball))
-        if peer:
-            theirs.add(made, hear_by_peer(samples, made.rate))
+        for each in DELTAS if peer else ():
+            theirs[each].add(made, hear_by_peer(samples, made.rate, DELTAS[each]))
     return name, ours, theirs
 
 
@@ -182,23 +183,27 @@ def main():
     if not thuds(44_100):
         names = [name for name in names if "thuds" not in KINDS[name]]
         print("No recorded thuds; `recorded_thuds.py` says where to get them.\n")
+    peer = not asked.alone and find_spec("librosa") is not None
+    if not peer:
+        print("Without a peer; for one: python -m pip install -e .[bench]\n")
     last = asked.first + asked.count
     jobs = [
-        (name, range(k, min(k + CHUNK, last)), not asked.alone and name.endswith(" dB"))
+        (name, range(k, min(k + CHUNK, last)), peer and name.endswith(" dB"))
         for name in names
         for k in range(asked.first, last, CHUNK)
     ]
     ours = {name: Tally() for name in names}
-    theirs = dict(ours)
+    theirs = {each: dict(ours) for each in DELTAS}
     with ProcessPoolExecutor(2) as executor:
-        for name, mine, peer in executor.map(study, jobs):
-            ours[name], theirs[name] = (
-                ours[name].joined(mine),
-                theirs[name].joined(peer),
-            )
+        for name, mine, peers in executor.map(study, jobs):
+            ours[name] = ours[name].joined(mine)
+            for each, peer in peers.items():
+                theirs[each][name] = theirs[each][name].joined(peer)
     print(f"{asked.count} recordings of each kind, seeds from {asked.first} on.\n")
     table("recording", ours)
-    table("librosa's onsets", {n: each for n, each in theirs.items() if each.count})
+    for each, tallies in theirs.items() if peer else ():
+        heard = {name: tally for name, tally in tallies.items() if tally.count}
+        table(f"by librosa's onsets, {each}", heard)
 
 
 def table(title, tallies):
