@@ -6,6 +6,7 @@ from its room when it is first used, so importing the kit costs next to nothing.
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -72,6 +73,9 @@ _ROOMS = {
     "restitution_from_heights": "physics.restitution",
     "write_drops": "readings.files",
 }
+
+if sys.platform == "emscripten":
+    import_module(f"{__name__}.in_browser").fetch_when_imported()
 
 
 def __getattr__(name: str) -> Any:
