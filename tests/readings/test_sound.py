@@ -137,30 +137,6 @@ def test_a_ball_that_is_known_is_corrected_for():
     assert known.restitution == pytest.approx(plain.restitution, abs=0.03)
 
 
-def test_a_book_s_impact_times_give_its_e_and_g():
-    # C. Hill, Learning Scientific Programming with Python, problem of chapter 6:
-    # a drop from 57.5 cm recorded at 4410 samples a second gives e = 0.86 and
-    # g = 9.7 m/s². The times are computed from these two numbers.
-    g, e, height, rate = 9.7, 0.86, 0.575, 4410
-    speed = np.sqrt(2 * g * height)
-    times = [0.8 + np.sqrt(2 * height / g)]
-    speeds = [speed]
-    for _ in range(9):
-        speeds.append(e * speeds[-1])
-        times.append(times[-1] + 2 * speeds[-1] / g)
-    rng = np.random.default_rng(1)
-    sound = rng.normal(0, 1e-3, int((times[-1] + 1) * rate))
-    for when, v in zip(times, speeds, strict=True):
-        at = int(np.ceil(when * rate))
-        t = np.arange(200) / rate
-        sound[at : at + 200] += v * np.exp(-t / 0.01) * np.sin(2 * np.pi * 700 * t)
-    (drop,) = hear([sound], rate).drops
-    found, u = drop.gravity(height, 0.001)
-
-    assert drop.restitution == pytest.approx(0.86, abs=0.01)
-    assert found == pytest.approx(g, abs=max(0.3, 2 * u))
-
-
 def test_the_times_that_the_finder_rejects_are_told():
     made = make_recording(np.random.default_rng(501), Style(snr=40, room=0.0))
     samples = made.samples.astype(float).copy()
