@@ -10,6 +10,7 @@ import sys
 from collections.abc import Sequence
 
 from bouncelab.commands import (
+    classroom,
     desk,
     findings,
     homework,
@@ -24,7 +25,17 @@ from bouncelab.errors import BounceLabError
 
 __all__ = ["main"]
 
-_OFFERED = (desk, findings, report, lesson, homework, marking, sound, publishing)
+_OFFERED = (
+    desk,
+    findings,
+    report,
+    lesson,
+    homework,
+    marking,
+    sound,
+    publishing,
+    classroom,
+)
 
 # For consoles that cannot show these letters.
 _LIKE = str.maketrans(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import socket
 import sys
 from collections.abc import Sequence
@@ -30,14 +31,14 @@ from bouncelab.publish.hub_settings import (
     seat_file,
     service_file,
 )
+from bouncelab.publish.lab import HOST as HERE
 from bouncelab.readings.gathered import guarded
 from bouncelab.worksheets.roster import Student
 
 __all__ = ["Room", "close_room", "needs", "write_room"]
 
 _PACKAGES = ("jupyterhub", "configurable_http_proxy", "jupyterhub_idle_culler")
-_TEACHER = Student("Teacher", "teacher|")  # no student is told apart so
-_HERE = "127.0.0.1"
+_TEACHER = Student("Teacher", "\nteacher")  # no student is told apart so
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +56,18 @@ class Room:
         the file for the teacher.
     apart : bool
         Whether each student has an account, so that files are really apart.
+    address : str
+        Of this machine.
+    port : int
+        Where pages are asked for.
     """
 
     folder: Path
     people: tuple[Person, ...]
     codes: dict[str, str]
     apart: bool
+    address: str
+    port: int
 
     @property
     def settings(self) -> Path:
@@ -95,8 +102,8 @@ def write_room(
     folder: Path,
     students: Sequence[Student],
     *,
-    port: int = 8000,
-    address: str = "127.0.0.1",
+    port: int | None = None,
+    address: str | None = None,
     one_account: bool = False,
     new_codes: Sequence[str] = (),
     limits: Limits = LIMITS,
@@ -110,9 +117,11 @@ def write_room(
     students : sequence of Student
         The class. Who is in it already keeps login and code.
     port : int, optional
-        Where pages are asked for; the two after it are used inside the machine.
+        Where pages are asked for; the two after it are used inside the machine. If
+        left out, as before, or 8000.
     address : str, optional
-        Of this machine in the school's network; this machine only if left out.
+        Of this machine in the school's network. If left out, as before, or this
+        machine only.
     one_account : bool, optional
         Run everyone's server as the account that starts the hub.
     new_codes : sequence of str, optional
@@ -143,19 +152,28 @@ def write_room(
             do="Run it as root, so that every student's files are closed to all "
             "others. With --one-account a curious student can read others' files.",
         )
-    ours = folder / "jupyterhub_config.py"
-    if not ours.exists():  # a room that is there may be running
-        _check_ports(address, port)
+    if one_account and hub_accounts.is_root():
+        raise InputError(
+            what="--one-account",
+            read="the account root",
+            allowed="an account without special rights",
+            do="Leave it out: every student gets an account then. As root, every "
+            "student could do everything on this machine.",
+        )
+    before = _remembered(folder)
+    address = address or str(before.get("address", HERE))
+    port = int(before.get("port", 8000)) if port is None else port
+    if (address, port) != (before.get("address"), before.get("port")):
+        _check_ports(address, port)  # unchanged, it may be our own that runs there
     people, codes = _people(folder, students, new_codes, apart=apart)
     if apart:
         hub_accounts.check_reach(folder, [each.login for each in people])
+    room = Room(folder, tuple(people), codes, apart, address, port)
     _make(folder)
-    private = folder / "private"
-    write_people(private / "people.json", people)
-    room = Room(folder, tuple(people), codes, apart)
+    _write_slips(room)  # first: a code that is lost cannot be worked out again
+    write_people(folder / "private" / "people.json", people)
     teacher = people[0].login
     if apart:
-        (folder / "homes").mkdir(exist_ok=True)
         hub_accounts.seat_account(folder, teacher, teacher=teacher)
     hub_accounts.lay_shared(folder, teacher=teacher if apart else None)
     for each in people[1:]:
@@ -163,8 +181,7 @@ def write_room(
             hub_accounts.seat_account(folder, each.login, teacher=teacher)
         else:
             (folder / "hand-in" / each.login).mkdir(exist_ok=True)
-    _write_slips(room)
-    _write_settings(room, port, address, limits)
+    _write_settings(room, limits)
     return room
 
 
@@ -229,6 +246,14 @@ def _people(
     return people, codes
 
 
+def _remembered(folder: Path) -> dict[str, str | int]:
+    try:
+        read = json.loads((folder / "private" / "room.json").read_text("utf-8"))
+        return {"address": str(read["address"]), "port": int(read["port"])}
+    except (OSError, ValueError, KeyError, TypeError):
+        return {}  # a room that is not there yet, or was begun
+
+
 def _make(folder: Path) -> None:
     try:
         for place, mode in ((folder, 0o755), (folder / "private", 0o700)):
@@ -260,7 +285,7 @@ def _write_slips(room: Room) -> None:
     room.slips.chmod(0o600)
 
 
-def _write_settings(room: Room, port: int, address: str, limits: Limits) -> None:
+def _write_settings(room: Room, limits: Limits) -> None:
     seats = room.folder / "jupyter"
     texts = {
         seats / "jupyter_server_config.py": seat_file(limits),
@@ -268,8 +293,8 @@ def _write_settings(room: Room, port: int, address: str, limits: Limits) -> None
         room.folder / "bouncelab-hub.service": service_file(room.folder),
         room.settings: hub_file(
             room.folder,
-            port=port,
-            address=address,
+            port=room.port,
+            address=room.address,
             students=[each.login for each in room.people[1:] if each.secret],
             teacher=room.people[0].login,
             apart=room.apart,
@@ -282,12 +307,14 @@ def _write_settings(room: Room, port: int, address: str, limits: Limits) -> None
         if path.parent != room.folder:
             path.parent.chmod(0o755)
     seats.chmod(0o755)
+    told = {"address": room.address, "port": room.port}
+    write_whole(room.folder / "private" / "room.json", json.dumps(told).encode())
 
 
 def _check_ports(address: str, port: int) -> None:
     if not 1 <= port <= 65533:
         raise InputError("port", str(port), "1 to 65533", "Choose another number.")
-    for place, each in ((address, port), *((_HERE, port + k) for k in (1, 2))):
+    for place, each in ((address, port), *((HERE, port + k) for k in (1, 2))):
         with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             try:

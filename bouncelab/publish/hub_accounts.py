@@ -17,6 +17,7 @@ __all__ = [
     "account_taken",
     "can_make_accounts",
     "check_reach",
+    "is_root",
     "lay_shared",
     "remove_account",
     "seat_account",
@@ -24,6 +25,17 @@ __all__ = [
 
 _LONGEST_SOCKET = 107  # bytes of a socket's path on Linux
 _SOCKET = len("/.kernels/kernel-01234567-89ab-cdef-0123-456789abcdef-ipc-1")
+
+
+def is_root() -> bool:
+    """Tell whether this run may do everything on the machine.
+
+    Returns
+    -------
+    bool
+        Whether it may.
+    """
+    return hasattr(os, "geteuid") and os.geteuid() == 0
 
 
 def can_make_accounts() -> bool:
@@ -34,8 +46,7 @@ def can_make_accounts() -> bool:
     bool
         Whether it may.
     """
-    as_root = hasattr(os, "geteuid") and os.geteuid() == 0
-    return as_root and shutil.which("useradd") is not None
+    return is_root() and shutil.which("useradd") is not None
 
 
 def account_taken(login: str, home: Path) -> bool:
@@ -128,7 +139,7 @@ def seat_account(folder: Path, login: str, *, teacher: str) -> None:
     """
     import pwd
 
-    home = folder / "homes" / login
+    home, box = folder / "homes" / login, folder / "hand-in" / login
     try:
         pwd.getpwnam(login)
     except KeyError:
@@ -137,14 +148,25 @@ def seat_account(folder: Path, login: str, *, teacher: str) -> None:
             *("--home-dir", str(home), "--shell", "/usr/sbin/nologin"),
             *("--comment", "bouncelab classroom", login),
         )
-    home.mkdir(exist_ok=True)
-    shutil.chown(home, login, login)
-    home.chmod(0o700)
+    _give(home, login, login, 0o700)
     if login != teacher:
-        box = folder / "hand-in" / login
-        box.mkdir(exist_ok=True)
-        shutil.chown(box, login, teacher)
-        box.chmod(0o2770)  # new files in it are the teacher's to read
+        _give(box, login, teacher, 0o2770)  # new files in it are the teacher's to read
+
+
+def _give(place: Path, owner: str, group: str, mode: int) -> None:
+    """Make a folder somebody's, with all that was in it under another account."""
+    import grp
+    import pwd
+
+    uid, gid = pwd.getpwnam(owner).pw_uid, grp.getgrnam(group).gr_gid
+    place.mkdir(parents=True, exist_ok=True)
+    found = place.stat()
+    if (found.st_uid, found.st_gid) != (uid, gid):
+        for top, folders, files in os.walk(place):  # follows no link
+            for each in (*folders, *files):
+                os.chown(Path(top, each), uid, gid, follow_symlinks=False)
+        os.chown(place, uid, gid)
+    place.chmod(mode)
 
 
 def lay_shared(folder: Path, *, teacher: str | None) -> None:
@@ -211,8 +233,14 @@ def remove_account(folder: Path, login: str) -> None:
         ours = Path(pwd.getpwnam(login).pw_dir) == folder / "homes" / login
     except KeyError:
         return
-    if ours:
-        _system("userdel", login)
+    if not ours:
+        return
+    _system("userdel", login)
+    for name in ("homes", "hand-in"):  # whoever gets the account's number later
+        place = folder / name / login
+        if place.is_dir():
+            shutil.chown(place, "root", "root")
+            place.chmod(0o700)
 
 
 def _system(*command: str) -> None:

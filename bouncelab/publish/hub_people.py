@@ -173,7 +173,7 @@ def read_people(path: Path) -> list[Person]:
         people = [Person(**each) for each in read]
         if any(not _LOGIN.fullmatch(each.login) for each in people):
             raise ValueError
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return []
     except (OSError, ValueError, TypeError) as error:
         raise FileError(
