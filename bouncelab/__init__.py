@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from bouncelab.widgets.lessons.train_of_bounces import TrainOfBounces
     from bouncelab.widgets.lessons.tune_ball import TuneBall
     from bouncelab.widgets.lessons.two_bodies import TwoBodies
+    from bouncelab.widgets.sound_lab import SoundLab
 
 __all__ = [
     "CHECKS",  # what each check of readings looks for
@@ -37,6 +38,7 @@ __all__ = [
     "OneNumber",  # notebook 6: bounciness gets a number
     "ReadingQuality",  # how well heights can be read
     "SealedAir",  # notebook 2: why a ball bounces at all
+    "SoundLab",  # notebook 9: e from the times between bounces, by ear
     "TrainOfBounces",  # notebook 5: where the energy of a bounce goes
     "TuneBall",  # notebook 8: a ball brought to the mark
     "TwoBodies",  # notebook 4: two things collide
@@ -60,6 +62,7 @@ _ROOMS = {
     "OneNumber": "widgets.lessons.one_number",
     "ReadingQuality": "analysis.quality",
     "SealedAir": "widgets.lessons.sealed_air",
+    "SoundLab": "widgets.sound_lab",
     "TrainOfBounces": "widgets.lessons.train_of_bounces",
     "TuneBall": "widgets.lessons.tune_ball",
     "TwoBodies": "widgets.lessons.two_bodies",

@@ -10,8 +10,9 @@ import numpy as np
 
 from bouncelab.errors import InputError
 from bouncelab.kinds import Ball
-from bouncelab.physics.fall import height_for_speed
+from bouncelab.physics.fall import drag_constant, height_for_speed
 from bouncelab.physics.rebounds import rebound_height
+from bouncelab.physics.surroundings import air_density
 from bouncelab.physics.timing import fit_impact_times
 from bouncelab.readings.impacts import Impact
 from bouncelab.readings.sound import Heard, HeardDrop, _corrections, _told, _typical
@@ -19,6 +20,7 @@ from bouncelab.readings.sound import Heard, HeardDrop, _corrections, _told, _typ
 __all__ = [
     "Mark",
     "as_heights",
+    "drag_of",
     "edited",
     "marks_of",
     "next_place",
@@ -113,7 +115,7 @@ def marks_of(heard: Heard, place: int) -> list[Mark]:
     rest = sorted(rest, key=lambda each: -each.strength)[:_MOST]
     for each in rest:
         early = each.time < drop.impacts[0]
-        where = "before the drop" if early else "does not fit after the others"
+        where = "before the drop" if early else "does not fit the others"
         marks.append(_mark(each, False, whys.get(each.time, where)))
     return sorted(marks, key=lambda each: each.time)
 
@@ -308,6 +310,36 @@ def said_at(drop: HeardDrop, speed: float) -> tuple[float, float]:
     )
 
 
+def drag_of(ball: Ball | None) -> float:
+    """Give the drag constant of a kind of ball in 1/m; 0 if it is not known.
+
+    Parameters
+    ----------
+    ball : Ball or None
+        The kind of ball.
+
+    Returns
+    -------
+    float
+        At sea level and room temperature.
+
+    Examples
+    --------
+    >>> drag_of(None)
+    0.0
+    """
+    if ball is None:
+        return 0.0
+    return float(
+        drag_constant(
+            mass=ball.mass_kg,
+            diameter=ball.diameter_m,
+            drag_coefficient=ball.drag_coefficient,
+            air_density=air_density(),
+        )
+    )
+
+
 def as_heights(
     drop: HeardDrop, ball: Ball | None = None, *, drop_height: float | None = None
 ) -> tuple[float, float]:
@@ -339,7 +371,7 @@ def as_heights(
     Speeds follow from the fit and heights from speeds; nothing is carried back to an
     impact that was not timed from both sides.
     """
-    air = _corrections(ball).get("drag_constant", 0.0)
+    air = drag_of(ball)
     speed = float(drop.fit.impact_speed)
     first = float(height_for_speed(impact_speed=speed, drag_constant=air))
     if drop_height is not None:

@@ -85,7 +85,7 @@ class History:
 def _target(step: Mapping[str, Any]) -> tuple[Any, ...]:
     if step["do"] == "cell":
         return ("cell", step["row"], step["column"])
-    if step["do"] == "setup":
+    if step["do"] == "setup" and not step.get("whole"):
         return ("setup", step["field"])
     return ()
 

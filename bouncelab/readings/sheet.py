@@ -326,7 +326,8 @@ def apply(sheet: Sheet, step: Mapping[str, Any]) -> Sheet:
     step : mapping
         ``do`` is one of ``cell`` (row, column, text), ``row`` (row, cells: texts by
         column), ``paste`` (row, column, text with tabs and line ends), ``add``
-        (count), ``aside`` (row), ``unit`` (column, unit), ``setup`` (field, text).
+        (count), ``aside`` (row), ``unit`` (column, unit), ``setup`` (field, text;
+        ``whole`` if it is more than a key, to be undone by itself).
         Rows count from 0.
 
     Returns

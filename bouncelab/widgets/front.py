@@ -11,30 +11,51 @@ __all__ = ["Panel", "script", "style"]
 
 _HERE = Path(__file__).parent
 # Plain files are easier to read and to check than one long one.
-_SCRIPTS = ("common.js", "question.js", "drop_lab.js", "stage.js", "main.js")
+_SCRIPTS = ("common.js", "question.js", "drop_lab.js", "stage.js")
 _STYLES = ("common.css", "drop_lab.css", "stage.css")
 
 
-def script() -> str:
+def script(*more: str) -> str:
     """Give the front end's script, one JavaScript module for every panel.
+
+    Parameters
+    ----------
+    *more : str
+        Names of scripts that only one kind of panel needs.
+
+    Returns
+    -------
+    str
+        All of them together.
 
     Examples
     --------
     >>> script().count("export default")
     1
     """
-    return "\n".join((_HERE / name).read_text("utf-8") for name in _SCRIPTS)
+    names = (*_SCRIPTS, *more, "main.js")
+    return "\n".join((_HERE / name).read_text("utf-8") for name in names)
 
 
-def style() -> str:
+def style(*more: str) -> str:
     """Give the front end's style sheet.
+
+    Parameters
+    ----------
+    *more : str
+        Names of style sheets that only one kind of panel needs.
+
+    Returns
+    -------
+    str
+        All of them together.
 
     Examples
     --------
     >>> ".bl-lab {" in style()
     True
     """
-    return "\n".join((_HERE / name).read_text("utf-8") for name in _STYLES)
+    return "\n".join((_HERE / name).read_text("utf-8") for name in (*_STYLES, *more))
 
 
 class Panel(anywidget.AnyWidget):  # type: ignore[misc]  # it has no types
@@ -42,7 +63,7 @@ class Panel(anywidget.AnyWidget):  # type: ignore[misc]  # it has no types
 
     Attributes
     ----------
-    part : {"table", "question", "stage"}
+    part : {"table", "question", "stage", "listening"}
         Which of the front end's parts it is.
     key : str
         Under which name unanswered keys are kept in the browser.
