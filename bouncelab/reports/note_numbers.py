@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
+from statistics import median
 from typing import Any
 
 from bouncelab.analysis.bounciness import Bounciness, bounciness
@@ -19,6 +21,7 @@ from bouncelab.physics.restitution import restitution_from_heights
 from bouncelab.physics.surroundings import air_density
 from bouncelab.places import kit_folder
 from bouncelab.readings.checks import check_drops
+from bouncelab.readings.drops import Drops
 from bouncelab.readings.files import read_drops
 from bouncelab.reports.tape_readings import ball_of, show_both, tape_readings
 from bouncelab.units import (
@@ -48,13 +51,27 @@ def _kind(name: str) -> Ball:
 
 
 @cache
+def _checked() -> Drops:
+    return check_drops(read_drops(kit_folder("data") / "larkfield_class.csv"))
+
+
+@cache
 def _larkfield() -> Bounciness:
-    path = kit_folder("data") / "larkfield_class.csv"
-    return bounciness(check_drops(read_drops(path)))
+    """Take the class as it is after each doubtful reading was set aside."""
+    table = _checked().table.copy()
+    table.loc[table["flag"] == "doubtful", "flag"] = "set_aside"
+    return bounciness(replace(_checked(), table=table))
 
 
 def _row(ball: str) -> Any:
     return next(each for each in _larkfield().rows if each.ball == ball)
+
+
+def _scatter() -> float:
+    """Tell how single drops of one large ball differ: a standard deviation."""
+    rows = [each for each in _larkfield().rows if each.gauge_pressure is not None]
+    spreads = [float(each.trials.rebound_height.std(ddof=1)) for each in rows]
+    return float(median(spreads))
 
 
 def _e(drop: float, rebound: float) -> float:
@@ -163,7 +180,8 @@ NUMBERS: dict[str, Callable[[], str]] = {
     "inches.read": lambda: show_length(read_length("24.2 in"), "cm", 1),
     # the invented class
     "class.drops": lambda: str(sum(each.n for each in _larkfield().rows)),
-    "class.marked": lambda: str(len(_larkfield().findings)),
+    "class.marked": lambda: str(len(_checked().findings)),
+    "class.scatter": lambda: show_length(_scatter(), "cm", 1),
     "class.e": lambda: _number(_row("Futsal ball").e, 3),
     "class.U": lambda: _number(_row("Futsal ball").expanded, 3),
     "class.cold": lambda: _number(_row("Futsal ball from the cold store").e, 3),
@@ -181,6 +199,9 @@ NUMBERS: dict[str, Callable[[], str]] = {
     "train.1": lambda: show_length(float(_bounces().heights[0]), "m", 2),
     "train.2": lambda: show_length(float(_bounces().heights[1]), "m", 2),
     "train.3": lambda: show_length(float(_bounces().heights[2]), "m", 2),
+    "gap.1": lambda: f"{_gap(0):.2f} s",
+    "gap.2": lambda: f"{_gap(1):.2f} s",
+    "gap.3": lambda: f"{_gap(2):.2f} s",
     "train.time": lambda: (
         f"{float(total_time(drop_height=_DROP, restitution=_E)):.1f} s"
     ),
@@ -188,6 +209,12 @@ NUMBERS: dict[str, Callable[[], str]] = {
     "collision.1": lambda: f"{float(_meeting().velocities_after[0]):.2f} m/s",
     "collision.2": lambda: f"{float(_meeting().velocities_after[1]):.2f} m/s",
 }
+
+
+def _gap(k: int) -> float:
+    """Time between two impacts that follow each other."""
+    times = _bounces().impact_times
+    return float(times[k + 1] - times[k])
 
 
 def _meeting() -> Any:
@@ -217,14 +244,37 @@ def _range_table() -> str:
 
 def _class_table() -> str:
     lines = [
-        "| ball | gauge pressure | drops | e ± U |",
-        "| --- | --- | --- | --- |",
+        "| ball | gauge pressure | drops | drop | rebounds, bottom | e ± U |",
+        "| --- | --- | --- | --- | --- | --- |",
     ]
-    for row in _larkfield().rows:
+    for row in sorted(
+        _larkfield().rows, key=lambda each: (each.ball, each.gauge_pressure or 0.0)
+    ):
         pressure = row.gauge_pressure
         shown = "–" if pressure is None else show_pressure(pressure, "kPa", 0)
+        heights = row.trials.rebound_height
+        window = f"{show_length(heights.min(), 'cm', 0)} to " + show_length(
+            heights.max(), "cm", 0
+        )
+        drop = show_length(row.trials.drop_height.mean(), "cm", 0)
         lines.append(
-            f"| {row.ball} | {shown} | {row.n} | {row.e:.3f} ± {row.expanded:.3f} |"
+            f"| {row.ball} | {shown} | {row.n} | {drop} | {window} "
+            f"| {row.e:.3f} ± {row.expanded:.3f} |"
+        )
+    return "\n".join(lines)
+
+
+def _needs_table() -> str:
+    """Tell what classes of several sizes need, in groups of three or four."""
+    lines = [
+        "| students | groups | tapes | balls | laptops or sheets | role cards |",
+        "| --- | --- | --- | --- | --- | --- |",
+    ]
+    for students in (12, 16, 20, 24, 28, 32):
+        groups = -(-students // 4)
+        lines.append(
+            f"| {students} | {groups} | {groups} and a spare | {2 * groups} "
+            f"| {groups} | {groups} sets of four |"
         )
     return "\n".join(lines)
 
@@ -242,5 +292,6 @@ def _train_table() -> str:
 TABLES: dict[str, Callable[[], str]] = {
     "ranges": _range_table,
     "class": _class_table,
+    "needs": _needs_table,
     "train": _train_table,
 }

@@ -26,6 +26,8 @@ PAGES = (
     "week_project.md",
     "on_the_floor.md",
     "notebooks.md",
+    "recording.md",
+    "without_installing.md",
     "wrong_ideas.md",
     "questions.md",
     "marking.md",
@@ -35,6 +37,8 @@ PAGES = (
 
 _NUMBER = re.compile(r"<!--([a-zA-Z0-9.]+)-->(.*?)<!--/-->", re.DOTALL)
 _TABLE = re.compile(r"<!--table ([a-z]+)-->\n.*?<!--/table-->", re.DOTALL)
+# A table's marks fill their lines; those of a number stand within one.
+_MARK = re.compile(r"<!--/?table.*?-->\n?|<!--.*?-->")
 _LINK = re.compile(r"\[([^\]]+)\]\((?!https?:)[^)]*\)")
 
 
@@ -100,7 +104,7 @@ def note_paper() -> Paper:
     texts = []
     for name in PAGES:
         text = refreshed((folder / name).read_text("utf-8"))
-        text = re.sub(r"<!--.*?-->\n?", "", text)
+        text = _MARK.sub("", text)
         texts.append(_LINK.sub(r"\1", text))  # files beside this one are pages here
     return Paper(
         "Teacher notes",

@@ -96,6 +96,8 @@ def test_all_pages_are_in_the_pdf_without_their_marks(tmp_path):
         assert text_of(name).splitlines()[0].lstrip("# ") in text
     assert "<!--" not in text
     assert NUMBERS["fall.later"]() in text
+    # A number at the end of a line keeps its distance from the next word.
+    assert f"takes {NUMBERS['fall.time']()} and ends" in text
     assert "](" not in note_paper().text
 
 
