@@ -45,6 +45,11 @@ def offer(commands: Commands) -> None:
     report.add_argument(
         "--out", metavar="FOLDER", type=Path, required=True, help="where to write"
     )
+    report.add_argument(
+        "--one-class",
+        action="store_true",
+        help="the folder holds one class: a file of each group, or what they handed in",
+    )
     take_ranges(report)
     take_quality(report)
     report.add_argument(
@@ -73,7 +78,7 @@ def offer(commands: Commands) -> None:
 
 def _report(options: argparse.Namespace) -> int:
     gc.enable()  # this is no short run
-    if options.file.is_dir():
+    if options.file.is_dir() and not options.one_class:
         return _many(options)
     from bouncelab.reports.class_report import write_report
 
@@ -81,7 +86,7 @@ def _report(options: argparse.Namespace) -> int:
     made = write_report(
         drops,
         options.out,
-        name=f"{options.file.stem}_report",
+        name=f"{options.file.resolve().stem}_report",
         ranges=chosen_ranges(options),
         quality=quality(options),
         names=options.names,

@@ -183,3 +183,23 @@ def test_the_command_reports_a_folder_on_processes(classes, tmp_path, capsys):
     assert "broken_report: broken.csv" in said.err
     told = json.loads((out / "larkfield_floors_report.json").read_text())
     assert told == {"rows": 120, "groups": 4, "balls": 1, "doubtful": 0}
+
+
+def test_a_folder_of_groups_files_is_one_class_if_it_is_asked_for(tmp_path, capsys):
+    folder = tmp_path / "handed in"
+    folder.mkdir()
+    heading = "group,ball,drop height (cm),rebound height (cm)"
+    for name, rebounds in (("oak", (113, 115, 114)), ("elm", (116, 115, 113))):
+        rows = "\n".join(f"{name},basketball,180,{each}" for each in rebounds)
+        (folder / f"{name}.csv").write_text(f"{heading}\n{rows}\n")
+    out = tmp_path / "out"
+
+    assert main(["report", str(folder), "--one-class", "--out", str(out)]) == 0
+    assert sorted(each.name for each in out.iterdir()) == [
+        "handed in_report.html",
+        "handed in_report.pdf",
+    ]
+    page = (out / "handed in_report.html").read_text("utf-8")
+    assert "oak" in page
+    assert "elm" in page
+    capsys.readouterr()
