@@ -32,6 +32,7 @@ _SLOPES = (-0.03, 0.15)  # of e with speed; no ball's is outside
 _ONE_E = 0.004  # of e, for one e in a train that changes with speed
 _THREE = 0.02  # of e, for a train of three
 _NO_AIR = 0.003  # of e, for drag and contact time of a ball that is not known
+_AIR = 0.001  # the same for one that is: its kind's values, not its own
 _WORST = 0.06  # of e; a drop that is known no better is not told
 
 
@@ -331,7 +332,7 @@ def _told(
     law = _ONE_E if steady else 0.0
     if len(chosen) == 3:
         law = _THREE  # nothing is left to show that the law holds
-    air = _NO_AIR if ball is None else 0.0
+    air = _NO_AIR if ball is None else _AIR
     u = float(np.sqrt((fit.restitution_u * grown) ** 2 + law**2 + air**2))
     if not u < _WORST or not 0 < fit.restitution < 1:
         return None

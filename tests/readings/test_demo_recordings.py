@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from bouncelab.places import kit_folder
-from makers.demo_recordings import DEMOS, recording, table, train, wav_file
+from bouncelab.readings.sound import listen
+from makers.demo_recordings import DEMOS, RATE, recording, table, train, wav_file
 
 FOLDER = kit_folder("data") / "recordings"
 
@@ -34,14 +35,45 @@ def test_the_list_says_what_is_true_and_that_it_is_invented():
 
 
 def test_all_recordings_together_are_small():
-    assert sum(path.stat().st_size for path in FOLDER.iterdir()) < 300_000
+    sizes = [path.stat().st_size for path in FOLDER.iterdir()]
+    assert max(sizes) < 150_000
+    assert sum(sizes) < 500_000
 
 
 @pytest.mark.parametrize("demo", DEMOS, ids=lambda demo: demo.name)
 def test_each_first_impact_is_loud_where_the_list_says(demo):
     times, speeds, e = train(demo)
     made = np.abs(recording(demo))
-    first = round(times[0] * 11_025)
-    assert made[first : first + 110].max() > 3 * made[first - 220 : first].max()
+    first = round(times[0] * RATE)
+    assert made[first : first + 160].max() > 3 * made[first - 320 : first].max()
     assert np.all(np.diff(speeds) < 0)
     assert 0.5 < e < 0.95
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=lambda demo: demo.name)
+def test_the_kit_hears_in_each_what_is_true(demo):
+    times, _, e = train(demo)
+    known = None if demo.ball == "bouncy ball" else demo.ball
+
+    (drop,) = listen(FOLDER / f"{demo.name}.wav", ball=known).drops
+
+    assert len(drop.impacts) >= 6
+    assert max(np.abs(times - each).min() for each in drop.impacts) < 3e-4
+    assert abs(drop.restitution - e) < max(0.002, 2 * drop.restitution_u)
+    assert drop.drop_height == pytest.approx(demo.drop_height, abs=0.05)
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=lambda demo: demo.name)
+def test_bounces_grow_softer_and_a_room_answers(demo):
+    times, _, _ = train(demo)
+    made = recording(demo)
+    calm = np.sqrt(np.mean(made[: round(0.3 * RATE)] ** 2))
+    loud, later = [], []
+    for time in times[:3]:
+        at = round(time * RATE)
+        loud.append(np.sqrt(np.mean(made[at : at + 320] ** 2)))
+        later.append(np.sqrt(np.mean(made[at + 960 : at + 1600] ** 2)))
+
+    assert np.all(np.diff(loud) < 0)
+    assert loud[0] > 5 * calm
+    assert calm < later[0] < loud[0]  # an echo that has not died yet
