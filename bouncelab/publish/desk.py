@@ -9,10 +9,11 @@ from pathlib import Path
 from bouncelab.errors import FileError
 from bouncelab.places import kit_folder, write_whole
 
-__all__ = ["OWN", "lay_out"]
+__all__ = ["KINDS", "OWN", "lay_out"]
 
 OWN = ".bouncelab"  # the kit's own corner in a person's folder
-_KINDS = {
+# What of the kit a person works with, by folder.
+KINDS = {
     "notebooks": (".ipynb",),
     "data": (".csv", ".md", ".xlsx"),
     "data/recordings": (".wav", ".csv"),
@@ -74,7 +75,7 @@ def _copy_kit(folder: Path) -> tuple[Path, list[str]]:
     before = json.dumps(known)
     said: list[str] = []
     notebooks: list[Path] = []
-    for name, endings in _KINDS.items():
+    for name, endings in KINDS.items():
         if (folder / name.split("/")[0]).is_symlink():
             continue  # shared by many; whoever keeps it there keeps it up to date
         source = kit_folder(name)

@@ -9,7 +9,6 @@ import json
 import shutil
 import subprocess
 import sys
-import tarfile
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -17,15 +16,14 @@ from typing import Any, NamedTuple
 
 from bouncelab.errors import BounceLabError, FileError
 from bouncelab.places import kit_folder, write_whole
+from bouncelab.publish.desk import KINDS
 from bouncelab.publish.lab import SETTINGS
-from bouncelab.publish.runtime import CORE, needed, read_lock, verify
-from bouncelab.publish.wheels import PURE, entry, find_wheel, own_wheel
+from bouncelab.publish.packing import KERNEL, pack_runtime
+from bouncelab.publish.runtime import read_lock
 
 __all__ = ["Site", "build_site"]
 
 _BUILDERS = {"jupyterlite-core": "0.6.4", "jupyterlite-pyodide-kernel": "0.6.1"}
-# What the kernel itself asks for, beside what the kit needs.
-_KERNEL = ("comm", "ipython", "jedi", "micropip", "sqlite3", "ssl")
 _MARK = "bouncelab-site.json"  # by this a folder is known as ours to write anew
 _HERE = Path(__file__).resolve().parent
 
@@ -80,8 +78,7 @@ def build_site(folder: Path, runtime: Path) -> Site:
         )
     with TemporaryDirectory() as place:
         work = Path(place)
-        own, wheel = own_wheel()
-        packed = _pack_runtime(work, runtime, lock, own, wheel)
+        packed = pack_runtime(work, runtime, lock)
         _lay_out(work / "contents")
         _write_configuration(work, packed)
         _run(work)
@@ -121,48 +118,13 @@ def _check_builders() -> None:
             )
 
 
-def _pack_runtime(
-    work: Path, runtime: Path, lock: dict[str, Any], own: dict[str, Any], wheel: bytes
-) -> Path:
-    """Put what is needed of the runtime, and all wheels, where the builder looks."""
-    packages = {**lock["packages"], "bouncelab": own}
-    fetched = work / "fetched"
-    fetched.mkdir()
-    folders = [runtime, _kernel_wheels()]
-    files: dict[str, Path] = {}
-    for name, pure in PURE.items():
-        if name not in packages:
-            number = pure.file.split("-")[1]
-            packages[name] = entry(name, number, *pure)
-            files[name] = find_wheel(name, folders, fetched)
-    names = needed(packages, ("bouncelab", *_KERNEL))
-    kept = {name: packages[name] for name in names}
-    theirs = [name for name in names if name != "bouncelab" and name not in files]
-    sums = {kept[name]["file_name"]: kept[name]["sha256"] for name in theirs}
-    verify(runtime, {**CORE, **sums})
-    own_file = work / own["file_name"]
-    own_file.write_bytes(wheel)
-    list_file = work / "pyodide-lock.json"
-    list_file.write_text(json.dumps({**lock, "packages": kept}))
-    packed = work / "runtime.tar.bz2"
-    with tarfile.open(packed, "w:bz2", compresslevel=1) as archive:
-        for path in (list_file, own_file, *files.values()):
-            archive.add(path, f"pyodide/{path.name}")
-        for name in (*CORE, *sums):
-            archive.add(runtime / name, f"pyodide/{name}")
-    return packed
-
-
-def _kernel_wheels() -> Path:
-    extension = "@jupyterlite/pyodide-kernel-extension/static/pypi"
-    return Path(sys.prefix, "share", "jupyter", "labextensions", extension)
-
-
 def _lay_out(contents: Path) -> None:
-    for name, pattern in (("notebooks", "*.ipynb"), ("data", "*.csv")):
+    """Put notebooks and data where a student finds them, as `bouncelab open` does."""
+    for name, endings in KINDS.items():
         (contents / name).mkdir(parents=True)
-        for path in sorted(kit_folder(name).glob(pattern)):
-            shutil.copyfile(path, contents / name / path.name)
+        for path in sorted(kit_folder(name).iterdir()):
+            if path.suffix in endings:
+                shutil.copyfile(path, contents / name / path.name)
 
 
 def _write_configuration(work: Path, packed: Path) -> None:
@@ -182,7 +144,9 @@ def _write_configuration(work: Path, packed: Path) -> None:
                 "appName": "bouncelab",
                 "litePluginSettings": {
                     "@jupyterlite/pyodide-kernel-extension:kernel": {
-                        "disablePyPIFallback": True
+                        "disablePyPIFallback": True,
+                        # Fetched side by side with Python, not one after the other.
+                        "loadPyodideOptions": {"packages": list(KERNEL)},
                     }
                 },
             },

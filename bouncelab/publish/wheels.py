@@ -8,6 +8,7 @@ import io
 import subprocess
 import sys
 import zipfile
+from collections.abc import Mapping
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -15,22 +16,13 @@ from typing import Any, NamedTuple
 from bouncelab.errors import FileError
 from bouncelab.places import kit_folder
 
-__all__ = ["PURE", "Pure", "entry", "find_wheel", "own_wheel"]
+__all__ = ["PURE", "Pure", "entry", "find_wheel", "make_wheel", "own_wheel"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _DATE = (2020, 1, 1, 0, 0, 0)  # the same files give the same wheel
 _IN_KIT = {"data": (".csv", ".md"), "notebooks": (".ipynb", ".md")}
-_NEEDS = (
-    "anywidget",
-    "ipywidgets",
-    "matplotlib",
-    "numpy",
-    "openpyxl",
-    "pandas",
-    "pint",
-    "scipy",
-    "uncertainties",
-)
+# Needed by most lessons; what few need is fetched when it is imported.
+_NEEDS = ("anywidget", "ipywidgets", "matplotlib", "numpy", "pandas")
 
 
 class Pure(NamedTuple):
@@ -187,8 +179,6 @@ def own_wheel() -> tuple[dict[str, Any], bytes]:
     FileError
         If the installation is not whole.
     """
-    number = version("bouncelab")
-    stem = f"bouncelab-{number}"
     files: dict[str, bytes] = {}
     for path in sorted(_PACKAGE.rglob("*")):
         inside = path.relative_to(_PACKAGE)
@@ -201,29 +191,63 @@ def own_wheel() -> tuple[dict[str, Any], bytes]:
             hidden = any(part.startswith(".") for part in inside.parts)
             if path.is_file() and path.suffix in endings and not hidden:
                 files[f"bouncelab/kit/{name}/{inside.as_posix()}"] = path.read_bytes()
-    files[f"{stem}.dist-info/METADATA"] = (
-        f"Metadata-Version: 2.1\nName: bouncelab\nVersion: {number}\n"
+    return make_wheel("bouncelab", version("bouncelab"), files, ("bouncelab",), _NEEDS)
+
+
+def make_wheel(
+    name: str,
+    number: str,
+    files: Mapping[str, bytes],
+    imports: tuple[str, ...],
+    depends: tuple[str, ...],
+) -> tuple[dict[str, Any], bytes]:
+    """Make a wheel.
+
+    Parameters
+    ----------
+    name, number : str
+        Its name and version.
+    files : mapping of str to bytes
+        What it installs.
+    imports, depends : tuple of str
+        Modules in it; packages that it needs.
+
+    Returns
+    -------
+    tuple of dict and bytes
+        Its entry in the list of packages, and its bytes: the same for the same files.
+
+    Examples
+    --------
+    >>> make_wheel("a", "1", {"a.py": b""}, ("a",), ())[0]["file_name"]
+    'a-1-py3-none-any.whl'
+    """
+    stem = f"{name}-{number}"
+    whole = dict(files)
+    whole[f"{stem}.dist-info/METADATA"] = (
+        f"Metadata-Version: 2.1\nName: {name}\nVersion: {number}\n"
     ).encode()
-    files[f"{stem}.dist-info/WHEEL"] = (
+    whole[f"{stem}.dist-info/WHEEL"] = (
         b"Wheel-Version: 1.0\nGenerator: bouncelab\n"
         b"Root-Is-Purelib: true\nTag: py3-none-any\n"
     )
     record = f"{stem}.dist-info/RECORD"
     lines = [
-        f"{name},sha256={_short(data)},{len(data)}" for name, data in files.items()
+        f"{each},sha256={_short(data)},{len(data)}" for each, data in whole.items()
     ]
-    files[record] = "\n".join([*lines, f"{record},,", ""]).encode()
+    whole[record] = "\n".join([*lines, f"{record},,", ""]).encode()
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, data in files.items():
-            info = zipfile.ZipInfo(name, _DATE)
+        for each, data in whole.items():
+            info = zipfile.ZipInfo(each, _DATE)
             info.compress_type = zipfile.ZIP_DEFLATED
             info.external_attr = 0o644 << 16
             archive.writestr(info, data)
     wheel = out.getvalue()
     sha256 = hashlib.sha256(wheel).hexdigest()
-    file = f"{stem}-py3-none-any.whl"
-    return entry("bouncelab", number, file, sha256, ("bouncelab",), _NEEDS), wheel
+    return entry(
+        name, number, f"{stem}-py3-none-any.whl", sha256, imports, depends
+    ), wheel
 
 
 def _short(data: bytes) -> str:
