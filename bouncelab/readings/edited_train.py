@@ -29,7 +29,7 @@ __all__ = [
 ]
 
 _BEFORE, _AFTER = 0.3, 0.6  # s about a drop, whose other sounds are shown with it
-_MOST = 60  # other sounds shown, the strongest
+_MOST, _OTHERS = 40, 8  # sounds shown, the strongest: without a drop, beside one
 _SAME = 0.005  # s; an edit belongs to the sound that is now heard so near
 BY_HAND = 5e-4  # s, standard uncertainty of an impact that a person placed
 _STEEP = 0.06  # of e from one speed to twice; most balls fall by less
@@ -112,7 +112,7 @@ def marks_of(heard: Heard, place: int) -> list[Mark]:
         for each in heard.impacts
         if start <= each.time <= end and each.time not in inside | others
     ]
-    rest = sorted(rest, key=lambda each: -each.strength)[:_MOST]
+    rest = sorted(rest, key=lambda each: -each.strength)[:_OTHERS]
     for each in rest:
         early = each.time < drop.impacts[0]
         where = "before the drop" if early else "does not fit the others"

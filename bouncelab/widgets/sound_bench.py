@@ -270,10 +270,12 @@ class Bench:
         return next(empty, len(rows))
 
     def _write(self) -> str:
-        """Write the class file anew, if there ever was a drop to write."""
+        """Write the class file anew; without a drop there is none, and no file."""
         path = self.journal.path.with_suffix(".csv")
-        if self.journal.sheet.table()[1] or path.exists():
+        if self.journal.sheet.table()[1]:
             write_drops(drops_of(self.journal.sheet), path)
+        else:
+            path.unlink(missing_ok=True)
         return self._where(path)
 
     def _follow_tape(self, do: str) -> None:

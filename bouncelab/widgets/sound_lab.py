@@ -121,9 +121,10 @@ class SoundLab(Lesson):
                 name = self.recordings.save()
                 self.bench.rename(name)
             else:
+                before = self.bench.setting("recording")
                 self.bench.take(step)
                 now = self.bench.setting("recording")
-                if now != self.bench.name:  # an undo led to another one
+                if now != before:  # an undo led to another one
                     self._open(now)
         except BounceLabError as error:
             self._bad = str(error)
