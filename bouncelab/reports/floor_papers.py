@@ -46,7 +46,7 @@ COLUMNS = (
     "temperature (°C)",
     "note",
 )
-_WIDTHS = (3, 5, 5, 6, 6, 6, 8, 8)
+_WIDTHS = (3, 5, 5, 6, 6, 6, 9, 7)
 _DROPS, _LARGE_DROPS = 12, 8  # rows of a sheet
 _STROKES = (60e-6, 100e-6, 150e-6, 250e-6)  # m³ a stroke, from small to large pumps
 _ROLES = (

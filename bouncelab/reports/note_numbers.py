@@ -270,7 +270,7 @@ def _needs_table() -> str:
         "| students | groups | tapes | balls | laptops or sheets | role cards |",
         "| --- | --- | --- | --- | --- | --- |",
     ]
-    for students in (12, 16, 20, 24, 28, 32):
+    for students in (16, 20, 24, 28, 32):
         groups = -(-students // 4)
         lines.append(
             f"| {students} | {groups} | {groups} and a spare | {2 * groups} "
