@@ -120,6 +120,28 @@ def test_a_file_that_breaks_off_in_the_first_flight_says_what_it_needs(tmp_path)
     assert found.why.startswith("No bounces heard")
 
 
+def test_two_impacts_are_too_few_and_that_is_said(tmp_path):
+    made = a_drop(room=0.0, place=None)
+    middle = int((made.times[1] + 0.2) * RATE)
+    found = listen(saved(tmp_path, made.samples[:middle]))
+
+    assert found.drops == ()
+    assert "three" in found.why
+
+
+def test_single_samples_that_jump_are_no_ball(tmp_path):
+    rng = np.random.default_rng(4)
+    sound = rng.normal(0, 1e-3, 8 * RATE)
+    sound[rng.integers(0, sound.size, 25)] = 0.9
+    assert listen(saved(tmp_path, sound)).drops == ()
+
+
+def test_one_dead_channel_does_not_matter(tmp_path):
+    made = a_drop(505)
+    both = np.column_stack([np.zeros_like(made.samples), made.samples])
+    tells(saved(tmp_path, both), made)
+
+
 @pytest.mark.parametrize(
     ("name", "said"),
     [
