@@ -31,7 +31,8 @@ _FIT_NOISE = 4.0  # how many times its stated uncertainty a residual may be
 _SLOPES = (-0.03, 0.15)  # of e with speed; no ball's is outside
 _ONE_E = 0.004  # of e, for one e in a train that changes with speed
 _THREE = 0.02  # of e, for a train of three
-_NO_AIR = 0.003  # of e, for drag and contact time of a ball that is not known
+_NO_AIR = 5e-4  # of e, times the speed squared: drag of a ball that is not known
+_LEAST_AIR = 0.002  # of e, for its contact time
 _AIR = 0.001  # the same for one that is: its kind's values, not its own
 _WORST = 0.06  # of e; a drop that is known no better is not told
 
@@ -332,11 +333,15 @@ def _told(
     law = _ONE_E if steady else 0.0
     if len(chosen) == 3:
         law = _THREE  # nothing is left to show that the law holds
-    air = _NO_AIR if ball is None else _AIR
+    unknown = max(_NO_AIR * float(fit.impact_speed) ** 2, _LEAST_AIR)
+    air = unknown if ball is None else _AIR
     u = float(np.sqrt((fit.restitution_u * grown) ** 2 + law**2 + air**2))
     if not u < _WORST or not 0 < fit.restitution < 1:
         return None
     height = fit.drop_height if isfinite(fit.drop_height) else None
+    # The height goes with the square of launch speed over e.
+    of_air = 2 * air / fit.restitution * fit.drop_height
+    height_u = float(np.hypot(fit.drop_height_u * grown, of_air))
     return HeardDrop(
         impacts=tuple(each.time for each in chosen),
         u_impacts=tuple(each.u for each in chosen),
@@ -344,7 +349,7 @@ def _told(
         restitution_u=u,
         slope=None if steady else fit.slope,
         drop_height=height,
-        drop_height_u=None if height is None else float(fit.drop_height_u * grown),
+        drop_height_u=None if height is None else height_u,
         rejected=tuple(sorted(rejected)),
         fit=fit,
     )
