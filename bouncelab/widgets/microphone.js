@@ -87,7 +87,8 @@ class Microphone {
         + "Open the kit on this very computer, or by https. Or: " + HELP);
       return;
     }
-    this.button.disabled = true;
+    if (this.asking) return;
+    this.asking = true; // a button that is switched off would lose the focus
     this.tell("Your browser asks whether this page may use the microphone.");
     try {
       // All three would take bounces for noise, and flatten them.
@@ -100,7 +101,7 @@ class Microphone {
       this.idle();
       this.tell(refusal(error));
     }
-    this.button.disabled = false;
+    this.asking = false;
   }
 
   async listen() {
@@ -120,7 +121,6 @@ class Microphone {
       : "Recording. Drop the ball and let it bounce to its end, then press Stop.");
     this.button.textContent = "■ Stop";
     this.live.hidden = false;
-    this.button.focus();
   }
 
   // A worklet where there is one, the older way elsewhere.
@@ -161,7 +161,6 @@ class Microphone {
     if (!this.stream) return;
     this.release();
     this.idle();
-    this.button.focus();
     const pieces = this.pieces;
     this.pieces = [];
     if (this.loudest < 1e-4) {

@@ -22,6 +22,7 @@ FLAGS = [
     # Nothing but this computer can be reached: a request to elsewhere fails.
     "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1 , EXCLUDE localhost",
 ]
+PANELS = ".bl-sheet, .bl-stage, .bl-homework, .bl-listening"
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 
 
@@ -99,9 +100,7 @@ class Notebook:
 
     def run_all(self):
         self.menu("Run", "Run All Cells")
-        self.page.locator(".bl-sheet, .bl-stage, .bl-homework").first.wait_for(
-            timeout=60_000
-        )
+        self.page.locator(PANELS).first.wait_for(timeout=60_000)
         self.wait_idle()
 
     def restart_and_run_all(self):
@@ -110,9 +109,7 @@ class Notebook:
         old = self.page.locator(".bl-lab").first.element_handle()
         self.page.locator(".jp-Dialog .jp-mod-accept").click()
         old.wait_for_element_state("hidden")
-        self.page.locator(".bl-sheet, .bl-stage, .bl-homework").first.wait_for(
-            timeout=60_000
-        )
+        self.page.locator(PANELS).first.wait_for(timeout=60_000)
         self.wait_idle()
 
     def menu(self, *path):
@@ -161,4 +158,25 @@ def notebook(browser, desk, request):
     notebook.run_all()
     yield notebook
     page.close()
+    assert notebook.faults == []
+
+
+@pytest.fixture
+def with_microphone(browser, desk, request):
+    """A notebook in a browser of its own, with flags that say what its microphone does.
+
+    A test names both by parametrizing it indirectly with ``{"name": …, "flags": […]}``.
+    """
+    folder, lab = desk
+    shutil.rmtree(folder / "notebooks" / "readings", ignore_errors=True)
+    own = browser.browser_type.launch(
+        executable_path=find_browser(), args=[*FLAGS, *request.param["flags"]]
+    )
+    page = own.new_page(viewport={"width": 1366, "height": 768})
+    page.set_default_timeout(20_000)
+    notebook = Notebook(page, lab, request.param["name"])
+    notebook.open()
+    notebook.run_all()
+    yield notebook
+    own.close()
     assert notebook.faults == []

@@ -42,7 +42,7 @@ def test_nothing_bars_a_student_who_cannot_see_or_point(notebook):
 
 def test_keys_reach_every_control_and_the_focus_is_seen(notebook):
     page = notebook.page
-    for panel in page.locator(".bl-stage, .bl-question").all():
+    for panel in page.locator(".bl-stage, .bl-question, .bl-listening").all():
         controls = panel.locator(":is(input, select, textarea, button):visible")
         count = controls.count()
         controls.first.focus()
