@@ -12,6 +12,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import logging
 import sys
 import zipfile
 from collections.abc import Callable, Mapping, Sequence
@@ -107,9 +108,11 @@ class Fetcher(MetaPathFinder):
 
     def _missing(self, name: str) -> list[str]:
         """Give the packages to fetch, those that others need first."""
-        have, order = self._there() | self._fetched, list[str]()
+        have = {_plain(each) for each in self._there() | self._fetched}
+        order: list[str] = []
 
         def visit(each: str) -> None:
+            each = _plain(each)
             if each not in have:
                 have.add(each)
                 for need in self._packages[each]["depends"]:
@@ -148,8 +151,22 @@ class Fetcher(MetaPathFinder):
         self._fetched.add(name)
 
 
+def _plain(name: str) -> str:
+    return name.replace("_", "-").lower()
+
+
+def _is_no_font_news(record: logging.LogRecord) -> bool:
+    return "building the font cache" not in record.getMessage()
+
+
 def fetch_when_imported() -> None:
-    """Have missing packages fetched from the site from now on; in a browser only."""
+    """Have missing packages fetched from the site from now on; in a browser only.
+
+    Notes
+    -----
+    There, matplotlib looks its fonts up anew at each start; it takes half a second and
+    its remark, red in a notebook, is left out.
+    """
     if any(isinstance(each, Fetcher) for each in sys.meta_path):
         return
     browser, page = import_module("pyodide_js"), import_module("js")
@@ -176,4 +193,5 @@ def fetch_when_imported() -> None:
         lambda file: load(browser._module, file, str(_LIBRARIES)),
         lambda: set(browser.loadedPackages.to_py()),
     )
+    logging.getLogger("matplotlib.font_manager").addFilter(_is_no_font_news)
     sys.meta_path.insert(sys.meta_path.index(PathFinder) + 1, finder)

@@ -123,7 +123,9 @@ def _lay_out(contents: Path) -> None:
     for name, endings in KINDS.items():
         (contents / name).mkdir(parents=True)
         for path in sorted(kit_folder(name).iterdir()):
-            if path.suffix in endings:
+            # Lessons have numbers; other notebooks are a teacher's, with keys in them.
+            lesson = name != "notebooks" or path.name[0].isdigit()
+            if path.suffix in endings and lesson:
                 shutil.copyfile(path, contents / name / path.name)
 
 

@@ -20,7 +20,7 @@ __all__ = ["PURE", "Pure", "entry", "find_wheel", "make_wheel", "own_wheel"]
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _DATE = (2020, 1, 1, 0, 0, 0)  # the same files give the same wheel
-_IN_KIT = {"data": (".csv", ".md"), "notebooks": (".ipynb", ".md")}
+_IN_KIT = {"data": (".csv", ".md")}  # notebooks are files of the site itself
 # Needed by most lessons; what few need is fetched when it is imported.
 _NEEDS = ("anywidget", "ipywidgets", "matplotlib", "numpy", "pandas")
 

@@ -74,7 +74,7 @@ def test_the_own_wheel_is_whole_and_the_same_each_time(tmp_path):
     with zipfile.ZipFile(io.BytesIO(wheel)) as archive:
         names = set(archive.namelist())
     assert "bouncelab/kit/data/balls.csv" in names
-    assert "bouncelab/kit/notebooks/01_drop_lab.ipynb" in names
+    assert not [name for name in names if name.endswith(".ipynb")]  # the site has them
     assert "bouncelab/widgets/drop_lab.js" in names
     assert not [name for name in names if "__pycache__" in name]
 
