@@ -53,7 +53,7 @@ def offer(commands: Commands) -> None:
         "--port",
         type=int,
         metavar="N",
-        help="where pages are asked for, and two more after it; else as before, or 8000",
+        help="where pages are asked for, and two after it; else as before, or 8000",
     )
     hub.add_argument(
         "--address",

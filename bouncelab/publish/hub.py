@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-import socket
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -32,6 +31,7 @@ from bouncelab.publish.hub_settings import (
     service_file,
 )
 from bouncelab.publish.lab import HOST as HERE
+from bouncelab.publish.lab import is_free
 from bouncelab.readings.gathered import guarded
 from bouncelab.worksheets.roster import Student
 
@@ -315,15 +315,11 @@ def _check_ports(address: str, port: int) -> None:
     if not 1 <= port <= 65533:
         raise InputError("port", str(port), "1 to 65533", "Choose another number.")
     for place, each in ((address, port), *((HERE, port + k) for k in (1, 2))):
-        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind((place, each))
-            except OSError as error:
-                raise InputError(
-                    what="where pages are asked for",
-                    read=f"{place}:{each}: {(error.strerror or str(error)).lower()}",
-                    allowed="an address of this machine, and three ports from --port "
-                    "on that no other program uses",
-                    do="Choose another one with --port or --address.",
-                ) from error
+        if not is_free(place, each):
+            raise InputError(
+                what="where pages are asked for",
+                read=f"{place}:{each}, which is taken or not this machine's",
+                allowed="an address of this machine, and three ports from --port "
+                "on that no other program uses",
+                do="Choose another one with --port or --address.",
+            )

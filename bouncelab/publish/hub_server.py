@@ -10,13 +10,14 @@ import os
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from jupyterhub.auth import Authenticator
 from jupyterhub.spawner import LocalProcessSpawner, SimpleLocalProcessSpawner
 from traitlets import Dict, Integer, Unicode
 
 from bouncelab.publish.hub_people import Person, hashed, read_people, same_code
+from bouncelab.publish.lab import HOST, is_free
 
 __all__ = ["ClassList", "OneAccountSeat", "Seat"]
 
@@ -86,7 +87,33 @@ class _Limits(LocalProcessSpawner):  # type: ignore[misc]
     processor_seconds = Integer(help="Of one process.").tag(config=True)
     file_bytes = Integer(help="Of one file.").tag(config=True)
     stand_back = Integer(5, help="How far the hub goes first.").tag(config=True)
+    first_port = Integer(help="Seats listen from here on.").tag(config=True)
     teachers = Dict(help="Logins, each with its own environment.").tag(config=True)
+
+    given: ClassVar[dict[str, int]] = {}
+
+    async def start(self) -> tuple[str, int]:
+        """Start the student's server, on a port that is no other seat's.
+
+        Returns
+        -------
+        tuple of (str, int)
+            Where it listens.
+        """
+        # A port that the system picks may be another program's again when, in a full
+        # class, the server gets round to it seconds later.
+        if self.first_port:
+            self.port = self._own_port()
+        where: tuple[str, int] = await super().start()
+        return where
+
+    def _own_port(self) -> int:
+        others = {port for login, port in self.given.items() if login != self.user.name}
+        port: int = self.given.get(self.user.name, self.first_port)
+        while port in others or not is_free(HOST, port):
+            port += 1
+        self.given[self.user.name] = port
+        return port
 
     def make_preexec_fn(self, name: str) -> Callable[[], None]:
         """Give what a new process does before it becomes the student's server.

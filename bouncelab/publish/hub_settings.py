@@ -121,6 +121,7 @@ def hub_file(
         f"{seat}.cmd": [sys.executable, "-m", "bouncelab.publish.hub_seat"],
         f"{seat}.default_url": FIRST_PAGE,
         f"{seat}.disable_user_config": True,
+        f"{seat}.first_port": port + 3,
         f"{seat}.start_timeout": 300,
         f"{seat}.http_timeout": 120,
         f"{seat}.environment": environment,

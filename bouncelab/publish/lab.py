@@ -21,7 +21,7 @@ from bouncelab.errors import BounceLabError, InputError
 from bouncelab.places import write_whole
 from bouncelab.publish.desk import OWN
 
-__all__ = ["SETTINGS", "Lab", "open_browser", "start"]
+__all__ = ["SETTINGS", "Lab", "is_free", "open_browser", "start"]
 
 HOST = "127.0.0.1"  # this computer only
 FIRST_PORT, PORTS = 8888, 50
@@ -235,13 +235,7 @@ def _free_port(port: int | None) -> int:
         raise InputError("port", str(port), "1 to 65535", "Choose another number.")
     tried = [port] if port else range(FIRST_PORT, FIRST_PORT + PORTS)
     for each in tried:
-        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
-            if os.name == "posix":  # a port left a moment ago counts as free
-                probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind((HOST, each))
-            except OSError:
-                continue
+        if is_free(HOST, each):
             return each
     raise InputError(
         what="port",
@@ -249,6 +243,31 @@ def _free_port(port: int | None) -> int:
         allowed="a free port on this computer",
         do="Close the other server, or choose another with --port.",
     )
+
+
+def is_free(address: str, port: int) -> bool:
+    """Tell whether a server could listen here.
+
+    Parameters
+    ----------
+    address : str
+        An address of this computer.
+    port : int
+        The port.
+
+    Returns
+    -------
+    bool
+        Whether it could.
+    """
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+        if os.name == "posix":  # a port left a moment ago counts as free
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((address, port))
+        except OSError:
+            return False
+        return True
 
 
 def _opener() -> urllib.request.OpenerDirector:

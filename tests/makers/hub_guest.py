@@ -18,6 +18,7 @@ class Guest:
         self.base, self.login, self.code = base, login, code
         self.session = requests.Session()
         self.session.trust_env = False  # no proxy between this machine and itself
+        self.kernels = []
 
     def log_in(self):
         """Fill in the form; say whether it opened."""
@@ -33,7 +34,7 @@ class Guest:
 
     def sit_down(self):
         """Open the first page and wait until the own server shows it."""
-        self.session.get(f"{self.base}/hub/spawn", timeout=60)
+        self.session.get(f"{self.base}/hub/spawn", timeout=60).raise_for_status()
         end = time.monotonic() + PATIENCE
         while time.monotonic() < end:
             answer = self.page(self.login, "lab/tree/notebooks/01_drop_lab.ipynb")
@@ -57,6 +58,16 @@ class Guest:
             timeout=60,
         )
 
+    def hub(self, method, what):
+        """Ask the hub itself, as its own pages do."""
+        mine = self.session.cookies.get("_xsrf", path="/hub/")
+        return self.session.request(
+            method,
+            f"{self.base}/hub/api/{what}",
+            headers={"X-XSRFToken": mine or "", "Referer": f"{self.base}/hub/admin"},
+            timeout=60,
+        )
+
     def read(self, path):
         """Give what a file in the own home holds."""
         answer = self.api("GET", f"contents/{path}?format=text&type=file")
@@ -74,7 +85,13 @@ class Guest:
             kernel={"name": "python3"},
         )
         answer.raise_for_status()
-        return Kernel(self, answer.json()["kernel"]["id"])
+        self.kernels.append(Kernel(self, answer.json()["kernel"]["id"]))
+        return self.kernels[-1]
+
+    def close(self):
+        for kernel in self.kernels:
+            kernel.close()
+        self.session.close()
 
 
 class Kernel:
