@@ -167,7 +167,8 @@ def _scale(sheet: StripSheet) -> list[str]:
         whole = quarter % 4 == 0
         made.append(_line(right - (9 if whole else 4), y, right, y, 0.5))
         if whole:
-            made.append(_text(right - 16, y - 1.4, f"{quarter // 4}", size=8))
+            above = 2.2 if y > _FOOT - 2 else 0.0  # clear of the words below the strip
+            made.append(_text(right - 16, y - 1.4 - above, f"{quarter // 4}", size=8))
     made.append(_line(_LEFT, _FOOT, _LEFT, _at(sheet, top), 0.9))
     made.append(_line(right, _FOOT, right, _at(sheet, top), 0.9))
     made.append(_text(_LEFT + 1, _at(sheet, top) - 4.2, "cm", size=8))

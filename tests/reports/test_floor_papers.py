@@ -144,6 +144,7 @@ def test_a_printed_strip_has_its_true_size_to_a_fifth_of_a_millimetre(
             lines = list(lines_of(page))
             lengths = [max(abs(c - a), abs(d - b)) for a, b, c, d, _ in lines]
             assert sum(abs(each - 100) < 0.2 for each in lengths) >= 2
+            assert list(crossed(page)) == []
             words = {w[4]: w for w in page.get_text("words")}
             assert {"measure", "Measure"} & set(words)
             # The lower end is where the words say; each limit stands that much higher.
