@@ -20,6 +20,10 @@ _OPEN_NETWORK = (
     "Codes and pages travel readably through the network until your school's IT staff "
     "put a certificate or their own reverse proxy in front."
 )
+_CLUSTER = (
+    "These settings were loaded with JupyterHub's and KubeSpawner's own classes, and "
+    "never run on a cluster: the IT staff who look after yours should try them first."
+)
 
 
 def offer(commands: Commands) -> None:
@@ -72,6 +76,12 @@ def offer(commands: Commands) -> None:
         help="give this student another code; may be given several times",
     )
     hub.add_argument(
+        "--cluster",
+        metavar="IMAGE",
+        help="write, in place of a room, settings for a Kubernetes cluster and the "
+        "recipe of this image, such as registry.example/bouncelab:1",
+    )
+    hub.add_argument(
         "--close",
         action="store_true",
         help="at the end of the year: take the students' accounts away, keep the files",
@@ -98,6 +108,14 @@ def _hub(options: argparse.Namespace) -> int:
     students, notes = read_roster(options.students)
     for line in notes:
         tell(line.replace("got one more sheet", "got one more login"))
+    if options.cluster:
+        from bouncelab.publish.hub_cluster import write_cluster
+
+        codes = write_cluster(options.folder, students, image=options.cluster)
+        show([str(options.folder / "values.yaml")])
+        _tell_codes(codes, options.folder)
+        tell("LOOK:", _CLUSTER)
+        return LOOK
     room = write_room(
         options.folder,
         students,
@@ -107,9 +125,7 @@ def _hub(options: argparse.Namespace) -> int:
         new_codes=options.new_code,
     )
     show([str(room.settings)])
-    if room.codes:
-        tell(f"Codes for {len(room.codes)} people are in {room.slips}: cut into slips,")
-        tell("give them out, and delete the file.")
+    _tell_codes(room.codes, room.folder)
     start = [sys.executable, "-m", "jupyterhub", "-f", str(room.settings)]
     tell("Start it:", shlex.join(start))
     looks = [_ONE_ACCOUNT] if options.one_account else []
@@ -118,3 +134,11 @@ def _hub(options: argparse.Namespace) -> int:
     for line in looks:
         tell("LOOK:", line)
     return LOOK if looks or notes else DONE
+
+
+def _tell_codes(codes: dict[str, str], folder: Path) -> None:
+    from bouncelab.publish.hub_roll import slips_of
+
+    if codes:
+        tell(f"Codes for {len(codes)} people are in {slips_of(folder)}:")
+        tell("cut it into slips, give them out, and delete the file.")

@@ -2,26 +2,18 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 
-from bouncelab.errors import BounceLabError, FileError, InputError
+from bouncelab.errors import BounceLabError, InputError
 from bouncelab.places import write_whole
 from bouncelab.publish import hub_accounts
-from bouncelab.publish.hub_people import (
-    Person,
-    hashed,
-    login_for,
-    new_code,
-    read_people,
-    write_people,
-)
+from bouncelab.publish.hub_people import Person, read_people
+from bouncelab.publish.hub_roll import call_roll, keep_roll, roll_of, slips_of
 from bouncelab.publish.hub_settings import (
     LIMITS,
     Limits,
@@ -32,13 +24,11 @@ from bouncelab.publish.hub_settings import (
 )
 from bouncelab.publish.lab import HOST as HERE
 from bouncelab.publish.lab import is_free
-from bouncelab.readings.gathered import guarded
 from bouncelab.worksheets.roster import Student
 
 __all__ = ["Room", "close_room", "needs", "write_room"]
 
 _PACKAGES = ("jupyterhub", "configurable_http_proxy", "jupyterhub_idle_culler")
-_TEACHER = Student("Teacher", "\nteacher")  # no student is told apart so
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +67,7 @@ class Room:
     @property
     def slips(self) -> Path:
         """The file with the codes."""
-        return self.folder / "private" / "codes.csv"
+        return slips_of(self.folder)
 
 
 def needs() -> None:
@@ -142,8 +132,6 @@ def write_room(
     needs()
     folder = folder.resolve()
     apart = not one_account
-    if not students:
-        raise InputError("the class", "nobody", "a student at least", "Add one.")
     if apart and not hub_accounts.can_make_accounts():
         raise InputError(
             what="the account that this runs as",
@@ -165,13 +153,17 @@ def write_room(
     port = int(before.get("port", 8000)) if port is None else port
     if (address, port) != (before.get("address"), before.get("port")):
         _check_ports(address, port)  # unchanged, it may be our own that runs there
-    people, codes = _people(folder, students, new_codes, apart=apart)
+
+    def taken(login: str) -> bool:
+        home = folder / "homes" / login
+        return apart and hub_accounts.account_taken(login, home)
+
+    people, codes = call_roll(folder, students, new_codes, taken)
     if apart:
         hub_accounts.check_reach(folder, [each.login for each in people])
     room = Room(folder, tuple(people), codes, apart, address, port)
-    _make(folder)
-    _write_slips(room)  # first: a code that is lost cannot be worked out again
-    write_people(folder / "private" / "people.json", people)
+    keep_roll(folder, people, codes)
+    folder.chmod(0o755)
     teacher = people[0].login
     if apart:
         hub_accounts.seat_account(folder, teacher, teacher=teacher)
@@ -204,46 +196,10 @@ def close_room(folder: Path) -> int:
         If somebody is still at work.
     """
     folder = folder.resolve()
-    people = read_people(folder / "private" / "people.json")
+    people = read_people(roll_of(folder))
     for each in people:
         hub_accounts.remove_account(folder, each.login)
     return len(people)
-
-
-def _people(
-    folder: Path, students: Sequence[Student], new_codes: Sequence[str], *, apart: bool
-) -> tuple[list[Person], dict[str, str]]:
-    """Give who was there, who came, and who is out: without a secret."""
-    before = {
-        each.who: each for each in read_people(folder / "private" / "people.json")
-    }
-    logins = {each.login for each in before.values()}
-    unknown = sorted(set(new_codes) - logins)
-    if unknown:
-        raise InputError(
-            what="who gets a new code",
-            read=", ".join(unknown),
-            allowed=", ".join(sorted(logins)) or "logins of a room that is there",
-            do="Use the login, as it stands in codes.csv.",
-        )
-
-    def taken(login: str) -> bool:
-        home = folder / "homes" / login
-        return login in logins or (apart and hub_accounts.account_taken(login, home))
-
-    people, codes = [], {}
-    for student in (_TEACHER, *students):
-        person = before.pop(student.who, None)
-        if person is None:
-            login = login_for(student.name, taken)
-            logins.add(login)
-            person = Person(student.name, student.who, login, "", student is _TEACHER)
-        if not person.secret or person.login in new_codes:
-            codes[person.login] = new_code()
-            person = replace(person, secret=hashed(codes[person.login]))
-        people.append(person)
-    people += [replace(each, secret="") for each in before.values()]
-    return people, codes
 
 
 def _remembered(folder: Path) -> dict[str, str | int]:
@@ -252,37 +208,6 @@ def _remembered(folder: Path) -> dict[str, str | int]:
         return {"address": str(read["address"]), "port": int(read["port"])}
     except (OSError, ValueError, KeyError, TypeError):
         return {}  # a room that is not there yet, or was begun
-
-
-def _make(folder: Path) -> None:
-    try:
-        for place, mode in ((folder, 0o755), (folder / "private", 0o700)):
-            place.mkdir(parents=True, exist_ok=True)
-            place.chmod(mode)
-    except OSError as error:
-        raise FileError(
-            what=str(folder),
-            read="a file" if folder.is_file() else error.strerror or "an error",
-            allowed="a folder that can be written",
-            do="Choose another folder: bouncelab hub FOLDER.",
-        ) from error
-
-
-def _write_slips(room: Room) -> None:
-    """Add the new codes to those that the teacher has not taken away yet."""
-    rows: dict[str, list[str]] = {}
-    if room.slips.exists():
-        kept = list(csv.reader(io.StringIO(room.slips.read_text("utf-8-sig"))))
-        rows = {row[1]: row for row in kept[1:] if len(row) == 3}
-    for each in room.people:
-        if each.login in room.codes:
-            rows[each.login] = [each.name, each.login, room.codes[each.login]]
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["name", "login", "code"])
-    writer.writerows([guarded(cell) for cell in row] for row in rows.values())
-    write_whole(room.slips, out.getvalue().encode("utf-8-sig"))
-    room.slips.chmod(0o600)
 
 
 def _write_settings(room: Room, limits: Limits) -> None:

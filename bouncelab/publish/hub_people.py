@@ -21,6 +21,7 @@ __all__ = [
     "hashed",
     "login_for",
     "new_code",
+    "people_text",
     "read_people",
     "same_code",
     "write_people",
@@ -185,6 +186,27 @@ def read_people(path: Path) -> list[Person]:
     return people
 
 
+def people_text(people: Sequence[Person]) -> str:
+    """Give the list as it is written.
+
+    Parameters
+    ----------
+    people : sequence of Person
+        Who.
+
+    Returns
+    -------
+    str
+        JSON; it holds no code.
+
+    Examples
+    --------
+    >>> people_text([])
+    '[]'
+    """
+    return json.dumps([asdict(each) for each in people], indent=1, ensure_ascii=False)
+
+
 def write_people(path: Path, people: Sequence[Person]) -> None:
     """Write who may enter, for nobody but this account to read.
 
@@ -205,6 +227,5 @@ def write_people(path: Path, people: Sequence[Person]) -> None:
     logins = [each.login for each in people]
     if len(set(logins)) < len(logins):
         raise InputError("logins", "one of them twice", "each once", "Rename one.")
-    text = json.dumps([asdict(each) for each in people], indent=1, ensure_ascii=False)
-    write_whole(path, text.encode())
+    write_whole(path, people_text(people).encode())
     path.chmod(0o600)

@@ -113,7 +113,7 @@ def hub_file(
         "JupyterHub.shutdown_on_logout": True,
         "JupyterHub.concurrent_spawn_limit": 0,  # a whole class comes at once
         "JupyterHub.template_vars": {"announcement_login": GREETING},
-        "JupyterHub.authenticator_class": "bouncelab.publish.hub_server.ClassList",
+        "JupyterHub.authenticator_class": "bouncelab.publish.hub_entry.ClassList",
         "ClassList.people": str(private / "people.json"),
         "ClassList.allow_all": True,  # of those on the list, with their code
         "JupyterHub.load_groups": {"class": {"users": students}},

@@ -280,7 +280,8 @@ def test_every_setting_is_one_that_the_classes_know(room):
     from jupyterhub.app import JupyterHub
     from jupyterhub.proxy import ConfigurableHTTPProxy
 
-    from bouncelab.publish.hub_server import ClassList, OneAccountSeat, Seat
+    from bouncelab.publish.hub_entry import ClassList
+    from bouncelab.publish.hub_server import OneAccountSeat, Seat
 
     known = {
         each.__name__: each
