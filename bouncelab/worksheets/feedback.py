@@ -217,7 +217,8 @@ def marks_csv(marks: ClassMarks) -> bytes:
     Returns
     -------
     bytes
-        CSV: a row for each sheet, a column for each question.
+        CSV: a row for each sheet, those that did not come back last, without marks;
+        a column for each question.
     """
     numbers = list(
         dict.fromkeys(m.row.number for sheet in marks.sheets for m in sheet.answers)
@@ -235,6 +236,10 @@ def marks_csv(marks: ClassMarks) -> bytes:
         told = [str(sheet.total), str(sheet.most), str(sheet.open)]
         names = [guarded(each) for each in (sheet.student, sheet.code, sheet.file)]
         writer.writerow([*names, *given, *told, guarded(" ".join(sheet.notes))])
+    for name in marks.missing:
+        writer.writerow(
+            [guarded(name), *[""] * (len(numbers) + 5), "nothing came back"]
+        )
     return b"\xef\xbb\xbf" + out.getvalue().encode()
 
 

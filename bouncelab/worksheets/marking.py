@@ -143,12 +143,12 @@ def _number(
                 f"numbers it would be {row.shown}."
             )
             return Marked(row, text, earned, "follows", (head, *faults)), own
-        for idea, found in follows.wrong.items():
-            if _near(own, found, follows.value, follows.tolerance_si):
-                return _wrong(row, text, idea), own
-    for idea, found in row.wrong.items():
-        if _near(value, float(found), float(row.answer), row.tolerance):
+        idea = _ideas(own, follows.wrong, follows.value, follows.tolerance_si)
+        if idea:
             return _wrong(row, text, idea), own
+    idea = _ideas(value, row.wrong, float(row.answer), row.tolerance)
+    if idea:
+        return _wrong(row, text, idea), own
     slip = _slip(written, value, row)
     if slip is not None:
         why = (slip[1], unit_said) if unit_said else slip[1:]
@@ -181,6 +181,21 @@ def _near(value: float, found: float, right: float, tolerance: float) -> bool:
     """Say whether a number is that of a wrong idea; a larger one may be off by more."""
     scale = max(1.0, abs(found / right)) if right else 1.0
     return abs(value - found) <= tolerance * scale
+
+
+def _ideas(
+    value: float, wrong: Mapping[str, Any], right: float, tolerance: float
+) -> str:
+    """Name the wrong idea behind a number, or all that lead to it."""
+    off = {
+        idea: abs(value - float(found))
+        for idea, found in wrong.items()
+        if _near(value, float(found), right, tolerance)
+    }
+    least = min(off.values(), default=0.0)
+    # What the rounding of an answer cannot tell apart is not told apart here.
+    close = [i for i in sorted(off, key=off.__getitem__) if off[i] <= least + tolerance]
+    return ", or ".join(close)
 
 
 def _wrong(row: KeyRow, text: str, idea: str) -> Marked:

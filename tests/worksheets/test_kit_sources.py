@@ -2,6 +2,8 @@
 
 import json
 import re
+from collections import Counter
+from itertools import combinations
 from statistics import mean
 
 import pytest
@@ -285,6 +287,21 @@ def test_every_sheet_is_possible_and_its_answers_can_be_told_apart(name):
         if each.kind == "number"
     ]
     assert mean(told) > 0.6
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_wrong_ideas_of_a_question_mostly_lead_to_different_numbers(name):
+    _, found = variants(name, 100)
+    alike = Counter(
+        (question, *sorted(pair))
+        for variant in found
+        for question, each in variant.answers.items()
+        if each.kind == "number"
+        for pair in combinations(each.wrong, 2)
+        if abs(each.wrong[pair[0]] - each.wrong[pair[1]]) <= each.tolerance_si
+    )
+
+    assert {pair: n for pair, n in alike.items() if n > 15} == {}
 
 
 @pytest.mark.parametrize("name", NAMES)

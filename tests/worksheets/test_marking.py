@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+from dataclasses import replace
 
 import pytest
 
@@ -200,6 +201,34 @@ def test_cells_may_be_moved_renamed_duplicated_and_of_any_kind(sheets, key, sour
     marks = mark_class(key, [found], source)
     assert marks.sheets[0].student == "Bo Test"
     assert marks.sheets[0].answers[0].result == "right"
+
+
+def test_two_wrong_ideas_that_lead_to_one_number_are_both_named(rows, source):
+    e = asked(rows, "e")
+    found = e.answer**2
+    both = {"root forgotten": found, "e² for e": found * 1.002, "far": found / 2}
+    one = [replace(e, wrong=both)]
+    told = mark_sheet(one, {"e": f"{found:.2f}"}, None)[0]
+
+    assert sorted(told.idea.split(", or ")) == ["e² for e", "root forgotten"]
+    assert "e² for e" in told.said[0]
+
+
+def test_who_handed_in_nothing_has_a_row_in_the_table_of_marks(sheets, key):
+    write(sheets, key, "Ann Example", {"after": "3 m/s"})
+    (
+        sheets
+        / "students"
+        / f"{next(r.file for r in key if r.student == 'Bo Test')}.ipynb"
+    ).unlink()
+    filled, _ = read_folder(sheets / "students")
+    table = marks_csv(mark_class(key, filled, None)).decode("utf-8-sig")
+    read = list(csv.DictReader(io.StringIO(table)))
+
+    assert len(read) == len(NAMES)
+    assert read[-1]["student"] == "Bo Test"
+    assert read[-1]["marks"] == ""
+    assert read[-1]["notes"] == "nothing came back"
 
 
 def test_deleted_cells_and_a_cut_off_file_are_said_and_stop_no_other(sheets, key):
