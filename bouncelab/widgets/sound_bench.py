@@ -128,10 +128,10 @@ class Bench:
         self.name, self._heard, self.marks, self.drop = "", None, [], None
 
     def suggest(self, ball: str) -> None:
-        """Take over the kind of ball of one of the kit's recordings."""
+        """Take over the kind of a ball; a ball without a kind leaves it open."""
         found = find_ball(ball) if ball else None
         kind = found.id if found is not None else ""
-        if ball and kind != self.setting(_FIELDS["kind"]):
+        if kind != self.setting(_FIELDS["kind"]):
             self._keep(_FIELDS["kind"], kind, whole=True)
 
     def rename(self, name: str) -> None:

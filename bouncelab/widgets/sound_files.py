@@ -26,6 +26,9 @@ class Recordings:
     ----------
     folder : pathlib.Path
         Where the student's own are kept.
+    data : pathlib.Path, optional
+        The data that lie with the notebooks; the kit's own if left out, or if no
+        recordings are there.
 
     Attributes
     ----------
@@ -38,10 +41,11 @@ class Recordings:
     True
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, data: Path | None = None) -> None:
         self.folder = folder
         self.unsaved = ""
-        self._demos = kit_folder("data") / "recordings"
+        lying = [each / "recordings" for each in (data, kit_folder("data")) if each]
+        self._demos = next((f for f in lying if any(f.glob("*.wav"))), lying[-1])
         self._coming: tempfile.TemporaryDirectory[str] | None = None
         self._held: tempfile.TemporaryDirectory[str] | None = None
 
@@ -66,8 +70,11 @@ class Recordings:
         return self._listed().get(bare, "") if name.startswith(_DEMO) else ""
 
     def _listed(self) -> dict[str, str]:
+        if not (self._demos / "recordings.csv").is_file():
+            return {}
         rows = read_table(self._demos / "recordings.csv", {})
-        return {row.text("file"): row.text("ball") for row in rows}
+        named = {row.text("file"): row.text("ball") for row in rows}
+        return {n: ball for n, ball in named.items() if (self._demos / n).is_file()}
 
     def path(self, name: str) -> Path:
         """Give where a recording is.

@@ -43,7 +43,8 @@ class SoundLab(Lesson):
     Parameters
     ----------
     class_file : path-like, optional
-        A class's table, whose tape results can be compared with.
+        A class's table, whose tape results can be compared with; the kit's recordings
+        are looked for beside it first.
     folder : path-like, optional
         Where answers, edits and recordings are kept, from the notebook's own folder
         on.
@@ -81,7 +82,8 @@ class SoundLab(Lesson):
         folder: str | os.PathLike[str] = "readings",
     ) -> None:
         super().__init__("listening", folder)
-        self.recordings = Recordings(Path(folder) / "recordings")
+        data = None if class_file is None else Path(class_file).parent
+        self.recordings = Recordings(Path(folder) / "recordings", data)
         self.bench = Bench(Path(folder), class_file)
         self.heard: Heard | None = None
         self._part: Stretch | None = None
@@ -116,7 +118,8 @@ class SoundLab(Lesson):
         self._bad = ""
         try:
             if step.get("do") == "choose":
-                self._choose(str(step.get("name", "")))
+                if step.get("name"):
+                    self._choose(str(step["name"]))
             elif step.get("do") == "save":
                 name = self.recordings.save()
                 self.bench.rename(name)
@@ -168,6 +171,7 @@ class SoundLab(Lesson):
                 return
             heard = self._listened(path)
             name = self.recordings.accept(path, keep=bool(content.get("keep")))
+            self._suggest(name)
             self._opened(name, heard)
         except BounceLabError as error:
             self.recordings.refuse()
@@ -176,8 +180,14 @@ class SoundLab(Lesson):
 
     def _choose(self, name: str) -> None:
         heard = self._listened(self.recordings.path(name))
-        self.bench.suggest(self.recordings.ball(name))
+        self._suggest(name)
         self._opened(name, heard)
+
+    def _suggest(self, name: str) -> None:
+        """Know the ball of an invented recording, and forget it after that one."""
+        ball = self.recordings.ball(name)
+        if ball or self.recordings.ball(self.bench.name):
+            self.bench.suggest(ball)
 
     def _opened(self, name: str, heard: Heard) -> None:
         """Go over to a recording that could be read."""

@@ -224,6 +224,29 @@ def test_a_file_of_ones_own_is_listened_to_and_a_copy_kept(tmp_path):
     ]
 
 
+def test_the_kind_of_an_invented_ball_does_not_stay_for_ones_own(lab):
+    assert state(lab)["fields"]["kind"] == "futsal"
+    lab.load("mine.wav", DEMO.read_bytes())
+    assert state(lab)["fields"]["kind"] == ""
+    lab.take({"do": "kind", "text": "basketball-7"})
+    lab.load("again.wav", DEMO.read_bytes())
+    assert state(lab)["fields"]["kind"] == "basketball-7"
+
+
+def test_recordings_that_lie_with_the_notebooks_come_first(tmp_path):
+    data = tmp_path / "data"
+    (data / "recordings").mkdir(parents=True)
+    (data / "recordings" / "ours.wav").write_bytes(DEMO.read_bytes())
+    (data / "recordings" / "recordings.csv").write_text("file,ball\nours.wav,netball\n")
+    (data / "class.csv").write_bytes(CLASS.read_bytes())
+    lab = SoundLab(data / "class.csv", folder=tmp_path / "readings")
+
+    lab.take({"do": "choose", "name": "invented/ours.wav"})
+
+    assert state(lab)["fields"]["kind"] == "netball"
+    assert len(state(lab)["recordings"]) == 2
+
+
 def test_a_large_file_comes_in_pieces(tmp_path):
     lab = SoundLab(folder=tmp_path)
     data = DEMO.read_bytes()
