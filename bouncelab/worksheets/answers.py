@@ -52,6 +52,8 @@ class Answer:
         one, with the fewest figures accepted, or 3.
     number : str
         As printed: 1, 2a.
+    unit_matters : bool
+        Whether the number counts in `unit` only, as where converting is the question.
     """
 
     question: str
@@ -69,6 +71,7 @@ class Answer:
     space: str = ""
     step: float | None = None
     number: str = ""
+    unit_matters: bool = False
 
     def in_unit(self, value: float) -> float:
         """Give an SI number in the unit that is asked for."""

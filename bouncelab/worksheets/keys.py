@@ -51,6 +51,8 @@ class KeyRow:
         In SI: from these the sheet can be made again.
     source : str
         The fingerprint of the source.
+    unit_matters : bool
+        Whether the number counts in `unit` only; a key of before 0.3.0 says no.
     """
 
     code: str
@@ -71,6 +73,7 @@ class KeyRow:
     choices: tuple[str, ...] = ()
     givens: Mapping[str, Any] = field(default_factory=dict)
     source: str = ""
+    unit_matters: bool = False
 
 
 _HEADINGS = [each.name for each in fields(KeyRow)]
@@ -122,6 +125,7 @@ def key_rows(variant: Variant, student: str, file: str, source: str) -> list[Key
                 choices=each.choices,
                 givens=variant.drawn,
                 source=source,
+                unit_matters=each.unit_matters,
             )
         )
     return rows
@@ -224,13 +228,14 @@ def parse_key(name: str, text: str) -> list[KeyRow]:
         If it is no key; `what` names the line.
     """
     reader = csv.DictReader(io.StringIO(text.lstrip("\ufeff"), newline=""))
-    missing = [each for each in _HEADINGS if each not in (reader.fieldnames or ())]
+    there = {*(reader.fieldnames or ()), "unit_matters"}
+    missing = [each for each in _HEADINGS if each not in there]
     if missing:
         raise _no_key(name, f"no column {missing[0]}")
     rows = []
     for cells in reader:
         try:
-            rows.append(_row({key: cells[key] or "" for key in _HEADINGS}))
+            rows.append(_row({key: cells.get(key) or "" for key in _HEADINGS}))
         except (ValueError, TypeError, KeyError, AttributeError) as error:
             where = f"{name}, line {reader.line_num}"
             raise _no_key(where, " ".join(str(error).split())[:80]) from error
@@ -264,6 +269,7 @@ def _row(cells: dict[str, str]) -> KeyRow:
         choices=tuple(json.loads(text["choices"] or "[]")),
         givens=json.loads(text["givens"] or "{}"),
         source=text["source"],
+        unit_matters=text["unit_matters"] == "True",
     )
 
 

@@ -130,6 +130,9 @@ def _number(
         said = f"Your teacher looks at this one: {written.why or unit_said}."
         return Marked(row, text, 0, "unread", (said,)), None
     own = to_si(value, row.unit, row.quantity)
+    if row.unit_matters and written.unit not in ("", row.unit):
+        said = f"Not yet. It is asked for in {row.unit}. The key has {row.shown}."
+        return Marked(row, text, 0, "wrong", (said,), "left in another unit"), own
     faults = [*([unit_said] if unit_said else []), *_figures(written, row)]
     earned = max(1, row.marks - len(faults)) if row.marks else 0
     if abs(value - float(row.answer)) <= row.tolerance:

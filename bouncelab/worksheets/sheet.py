@@ -194,7 +194,8 @@ class Sheet:
             The answer, in SI.
         **asked : object
             ``unit``, ``tolerance``, ``figures``, ``step``, ``marks``, ``wrong``,
-            ``symbol``, ``space``, ``quantity``: see `bouncelab.worksheets.answers`.
+            ``symbol``, ``space``, ``quantity``, ``unit_matters``: see
+            `bouncelab.worksheets.answers`.
 
         Returns
         -------

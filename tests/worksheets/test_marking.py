@@ -13,7 +13,7 @@ from bouncelab.typesetting.making import make_html
 from bouncelab.worksheets.class_marks import mark_class, read_folder
 from bouncelab.worksheets.feedback import feedback_paper, marks_csv, summary_paper
 from bouncelab.worksheets.filled import read_filled, read_table
-from bouncelab.worksheets.keys import read_key
+from bouncelab.worksheets.keys import key_bytes, parse_key, read_key
 from bouncelab.worksheets.marking import mark_sheet
 from bouncelab.worksheets.source import read_source
 from worksheets.example import source_bytes
@@ -229,6 +229,28 @@ def test_who_handed_in_nothing_has_a_row_in_the_table_of_marks(sheets, key):
     assert read[-1]["student"] == "Bo Test"
     assert read[-1]["marks"] == ""
     assert read[-1]["notes"] == "nothing came back"
+
+
+def test_where_converting_is_the_question_another_unit_is_not_right(rows):
+    speed = asked(rows, "after")
+    written = f"{3.6 * speed.answer:.2g} km/h"
+    strict = [replace(speed, unit_matters=True)]
+    told = mark_sheet(strict, {"after": written}, None)[0]
+
+    assert mark_sheet([speed], {"after": written}, None)[0].result == "right"
+    assert (told.result, told.marks) == ("wrong", 0)
+    assert told.idea == "left in another unit"
+    assert "asked for in m/s" in told.said[0]
+    assert mark_sheet(strict, {"after": speed.shown}, None)[0].result == "right"
+
+
+def test_a_key_keeps_whether_the_unit_matters_and_an_older_one_says_no(rows):
+    strict = [replace(rows[0], unit_matters=True), rows[1]]
+    text = key_bytes(strict).decode("utf-8-sig")
+    older = text.replace(",unit_matters", "").replace(",True", "").replace(",False", "")
+
+    assert [r.unit_matters for r in parse_key("key.csv", text)] == [True, False]
+    assert [r.unit_matters for r in parse_key("key.csv", older)] == [False, False]
 
 
 def test_deleted_cells_and_a_cut_off_file_are_said_and_stop_no_other(sheets, key):
