@@ -19,7 +19,6 @@ __all__ = ["answer_words", "compared_words", "heard_words", "mark_rows", "tape_c
 
 _OFF = 4.0  # times its uncertainty, of an impact that a person should look at
 _LEAST_OFF = 0.002  # s; less is never pointed out
-_FEW = 6  # impacts; fewer do not show how e changes with speed
 
 
 def heard_words(heard: Heard, name: str) -> list[str]:
@@ -130,8 +129,8 @@ def answer_words(
     ]
     if drop.slope is None:
         said.append(
-            f"With fewer than {_FEW} impacts one e has to do for all of them; more "
-            "bounces would show how e changes with speed."
+            "These impacts do not say how e changes with speed: what is usual of balls "
+            "is taken. More bounces would tell."
         )
     else:
         u = 2 * float(drop.fit.slope_u)
@@ -173,7 +172,7 @@ def _doubts(marks: Sequence[Mark], drop: HeardDrop) -> list[str]:
         side = "late" if off > 0 else "early"
         said.append(
             f"? Impact {number} comes {1000 * abs(off):.0f} ms too {side} for the law "
-            "of the others. Is it the ball's, and is one missing?"
+            "of the others. Is it the ball's, or was one missed?"
         )
     if any(mark.by_hand for mark in counting):
         said.append(
@@ -261,7 +260,7 @@ def compared_words(drop: HeardDrop, row: BallBounce, ball: Ball | None) -> str:
         said.append("The tape's e has the air in it still: name the kind of ball.")
     if drop.slope is None:
         said.append(
-            "The recording alone does not say how e changes with speed; up to 0.06 for "
-            "twice the speed is left open."
+            "The recording alone does not say how e changes with speed; what is usual "
+            "is taken, and the ± says how open that is."
         )
     return " ".join(said)

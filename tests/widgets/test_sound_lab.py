@@ -68,7 +68,7 @@ def test_an_impact_struck_out_counts_no_more_until_it_is_undone(lab):
 
     assert len(marks(lab)) == 6
     assert "struck out by you" in [each["why"] for each in state(lab)["marks"]]
-    assert any("law of the others" in each for each in state(lab)["answer"])
+    assert "missed" in " ".join(state(lab)["answer"])
 
     lab.take({"do": "undo"})
     assert state(lab)["answer"] == before
@@ -270,7 +270,7 @@ def test_a_large_file_comes_in_pieces(tmp_path):
         ("notes.wav", b"this is a text", "no known kind of recording"),
         ("cut.wav", DEMO.read_bytes()[:40], "recording"),
         ("still.wav", wav(np.zeros(2 * RATE)), "the recording is silent"),
-        ("one.wav", wav(clicks([0.5], 2)), "three are needed"),
+        ("one.wav", wav(clicks([0.5], 2)), "No bounces heard"),
         ("beat.wav", wav(clicks(np.arange(0.3, 6, 0.5), 6.5)), "come evenly"),
     ],
 )
