@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import filecmp
 import re
+import shutil
 import tempfile
 from pathlib import Path, PurePosixPath
 
 from bouncelab.errors import FileError, InputError
-from bouncelab.places import kit_folder, write_whole
+from bouncelab.places import kit_folder, not_written
 from bouncelab.tables import read_table
 
 __all__ = ["Recordings", "known_endings"]
@@ -172,7 +174,7 @@ class Recordings:
             If it cannot be written.
         """
         if keep:
-            name = self._written(path.name, path.read_bytes())
+            name = self._kept(path)
             self.refuse()
             return name
         self.drop_unsaved()
@@ -193,8 +195,7 @@ class Recordings:
         FileError
             If there is none, or it cannot be written.
         """
-        data = self.path(self.unsaved).read_bytes()
-        name = self._written(self.unsaved, data)
+        name = self._kept(self.path(self.unsaved))
         self.drop_unsaved()
         return name
 
@@ -204,15 +205,19 @@ class Recordings:
             self._held.cleanup()
         self._held, self.unsaved = None, ""
 
-    def _written(self, bare: str, data: bytes) -> str:
-        path = self.folder / bare
+    def _kept(self, coming: Path) -> str:
+        """Move a file into the folder, under a name that no other file has there."""
+        path = self.folder / coming.name
         number = 2
-        while path.exists() and path.read_bytes() != data:
-            path = self.folder / f"{Path(bare).stem}-{number}{Path(bare).suffix}"
+        while path.exists() and not filecmp.cmp(coming, path, shallow=False):
+            path = self.folder / f"{coming.stem}-{number}{coming.suffix}"
             number += 1
-        if not path.exists():
+        try:
             self.folder.mkdir(parents=True, exist_ok=True)
-            write_whole(path, data)
+            if not path.exists():
+                shutil.move(coming, path)
+        except OSError as error:
+            raise not_written(path, error) from error
         return path.name
 
 
