@@ -60,8 +60,8 @@ def _site(options: argparse.Namespace) -> int:
     made = build_site(options.folder, Path(named))
     show([str(made.folder)])
     tell(
-        f"{made.files} files, {made.size / 1e6:.0f} MB. Put the folder on any web "
-        "server; opened as a file it does not run. To try it here: "
+        f"{made.files} files, {made.size / 1e6:.0f} MB. Put the folder on a web "
+        "server with https; opened as a file it does not run. To try it here: "
         f"python -m http.server --bind 127.0.0.1 --directory {made.folder}"
     )
     return DONE
