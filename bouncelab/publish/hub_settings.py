@@ -10,12 +10,13 @@ from typing import Any
 
 from bouncelab.publish.hub_seat import LINKS
 from bouncelab.publish.lab import SETTINGS
+from bouncelab.reports.server_size import NOTEBOOKS, SHARE
 
 __all__ = ["LIMITS", "Limits", "hub_file", "lab_file", "seat_file", "service_file"]
 
 FIRST_PAGE = "/lab/tree/notebooks/01_drop_lab.ipynb"
 HAND_IN = "BOUNCELAB_HAND_IN"
-GREETING = "Log in with the name and the code from your slip."
+GREETING = "Username is the login on your slip, and password is the code."
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Limits:
     memory_bytes: int = 1_000_000_000
     processor_seconds: int = 3600
     file_bytes: int = 200_000_000
-    notebooks: int = 4
+    notebooks: int = NOTEBOOKS
     processes: int = 300
     idle_seconds: int = 3600
 
@@ -237,7 +238,7 @@ WorkingDirectory={folder}
 ExecStart={sys.executable} -m jupyterhub -f {folder}/jupyterhub_config.py
 KillMode=mixed
 TimeoutStopSec=120
-MemoryMax=90%
+MemoryMax={100 * SHARE:.0f}%
 TasksMax=20000
 Restart=on-failure
 

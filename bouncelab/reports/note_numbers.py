@@ -23,6 +23,12 @@ from bouncelab.places import kit_folder
 from bouncelab.readings.checks import check_drops
 from bouncelab.readings.drops import Drops
 from bouncelab.readings.files import read_drops
+from bouncelab.reports.server_size import (
+    NOTEBOOKS,
+    TYPING,
+    seconds_to_start,
+    students_held,
+)
 from bouncelab.reports.tape_readings import ball_of, show_both, tape_readings
 from bouncelab.units import (
     STANDARD_ATMOSPHERE_PA,
@@ -43,6 +49,7 @@ _HIGH = read_length("100 in")
 _SET = read_pressure("60 kPa")
 _HALL, _COLD = read_temperature("20 °C"), read_temperature("5 °C")
 _E = 0.75
+_CLASS, _CORES = 30, 4  # who log in at once, on which machine
 
 
 @cache
@@ -205,6 +212,12 @@ NUMBERS: dict[str, Callable[[], str]] = {
     "train.time": lambda: (
         f"{float(total_time(drop_height=_DROP, restitution=_E)):.1f} s"
     ),
+    # a classroom server
+    "hub.class": lambda: str(_CLASS),
+    "hub.cores": lambda: str(_CORES),
+    "hub.wait": lambda: f"{seconds_to_start(_CLASS, _CORES):.0f} s",
+    "hub.typing": lambda: _percent(TYPING),
+    "hub.notebooks": lambda: str(NOTEBOOKS),
     # collisions
     "collision.1": lambda: f"{float(_meeting().velocities_after[0]):.2f} m/s",
     "collision.2": lambda: f"{float(_meeting().velocities_after[1]):.2f} m/s",
@@ -279,6 +292,17 @@ def _needs_table() -> str:
     return "\n".join(lines)
 
 
+def _classroom_table() -> str:
+    lines = [
+        "| memory of the machine | students, one notebook each | two each |",
+        "| --- | --- | --- |",
+    ]
+    for memory in (8, 16, 32):
+        one, two = (students_held(memory * 1e9, notebooks=k) for k in (1, 2))
+        lines.append(f"| {memory} GB | {one} | {two} |")
+    return "\n".join(lines)
+
+
 def _train_table() -> str:
     heights = [_DROP, *(float(each) for each in _bounces().heights)]
     lines = ["| bounce | height | part of the first |", "| --- | --- | --- |"]
@@ -292,6 +316,7 @@ def _train_table() -> str:
 TABLES: dict[str, Callable[[], str]] = {
     "ranges": _range_table,
     "class": _class_table,
+    "classroom": _classroom_table,
     "needs": _needs_table,
     "train": _train_table,
 }

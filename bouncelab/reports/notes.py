@@ -28,6 +28,7 @@ PAGES = (
     "notebooks.md",
     "recording.md",
     "without_installing.md",
+    "classroom_server.md",
     "wrong_ideas.md",
     "questions.md",
     "marking.md",

@@ -40,12 +40,22 @@ def each(values, room):
     return [values[login] for login in room.students]
 
 
+def fill(seat):
+    """Type ten drops."""
+    drop = {"ball": "Futsal ball", "drop_height": "200", "rebound_height": "50"}
+    for row in range(10):
+        for column, text in drop.items():
+            seat.types(row + 1, do="cell", row=row, column=column, text=text)
+
+
 def typing(seat):
+    """Correct a rebound each second: a verdict and a drawing follow every time."""
     end = time.monotonic() + TYPING
-    number = 0
+    number = 100
     while time.monotonic() < end:
         number += 1
-        seat.types(number, do="cell", row=0, column="drop_height", text=f"{number}")
+        text = f"{50 + number % 10}"
+        seat.types(number, do="cell", row=0, column="rebound_height", text=text)
         time.sleep(1)
 
 
@@ -54,7 +64,7 @@ def main():
     with running_room(names) as room:
         if not room.apart:
             print("(not as root: students share one account)")
-        bare, _ = cost(room)
+        bare, busy = cost(room)
         seats = all_at_once(lambda login: attend(room.guest(login)), room.students)
         assert not any(seat.errors for seat in seats)
         for name in ("page", "first widget"):
@@ -65,9 +75,13 @@ def main():
             )
         memory, began = cost(room)
         print(f"processor to come that far: {statistics.mean(each(began, room)):.1f} s")
+        print(f"the hub's work for that: {(began[None] - busy[None]) / STUDENTS:.1f} s")
         print(f"memory of the hub: {bare[None] / 1e6:.0f} MB alone")
         print(f"memory of the hub: {memory[None] / 1e6:.0f} MB with all of them")
         print(f"memory of a student: {max(each(memory, room)) / 1e6:.0f} MB")
+        all_at_once(fill, seats)
+        time.sleep(2)  # the last drawing
+        _, began = cost(room)
         time.sleep(REST)
         _, rested = cost(room)
         all_at_once(typing, seats)

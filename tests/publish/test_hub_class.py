@@ -14,6 +14,7 @@ import zmq
 from bouncelab.publish.hub_accounts import can_make_accounts
 from bouncelab.readings.folder import read_folder
 from bouncelab.readings.journal import Journal
+from bouncelab.reports.server_size import SEAT
 
 pytest.importorskip("jupyterhub", reason="JupyterHub is not installed: extra hub")
 
@@ -85,6 +86,15 @@ def test_what_all_handed_in_is_read_as_one_class(room, seats):
     for login in seats:
         height = found.loc[found["group"] == login, "rebound_height_m"].item()
         assert height == pytest.approx(float(reading(login, room.students)) / 100)
+
+
+def test_a_seat_takes_no_more_memory_than_the_guide_counts_on(room, seats):
+    taken = dict.fromkeys(seats, 0)
+    for process in room.processes():
+        login = process.environ().get("JUPYTERHUB_USER")
+        if login in taken:
+            taken[login] += process.memory_full_info().pss
+    assert 0.5 * SEAT < max(taken.values()) < 1.2 * SEAT
 
 
 def test_a_wrong_code_and_an_unknown_name_are_not_let_in(room):
