@@ -13,10 +13,10 @@ from bouncelab.errors import InputError
 __all__ = ["seconds_to_start", "students_held"]
 
 HUB = 140e6  # bytes: the hub, its proxy and its culler, with nobody in
-SEAT = 230e6  # bytes: a student with notebook 1 in use, the hub's share of it included
+SEAT = 235e6  # bytes: a student with notebook 1 in use, the hub's share of it included
 NOTEBOOK = 110e6  # bytes: one more notebook of the same student
-START = 4.5  # seconds of one core, from logging in to notebook 1 run to its end
-TYPING = 0.05  # of a core, while a student corrects a reading every second
+START = 4.6  # seconds of one core, from logging in to notebook 1 run to its end
+TYPING = 0.064  # of a core, while a student corrects a reading every second
 NOTEBOOKS = 4  # that one student may have open at a time
 SHARE = 0.9  # of the memory, as the written service takes it; the rest is the system's
 
