@@ -335,7 +335,8 @@ def write_papers(
         "recording_sheet.pdf": make_pdf(
             recording_sheet(drops=drops), size=size, large=large
         ),
-        "role_cards.pdf": make_pdf(role_cards(), size=size, large=large),
+        # Read from where the others stand: large for everyone.
+        "role_cards.pdf": make_pdf(role_cards(), size=size, large=True),
         "pump_table.pdf": make_pdf(pump_table(), size=size, large=large),
         "door_sign.pdf": make_pdf(door_sign(), size=size, large=True),
     }
