@@ -169,7 +169,8 @@ def test_a_bounce_is_recorded_heard_and_kept_only_when_told(with_microphone, des
     expect(answer(with_microphone)).to_contain_text("as for a basketball")
     said = answer(with_microphone).locator("p").first.inner_text()
     e, half = map(float, re.match(r"e = ([\d.]+) ± ([\d.]+)", said).groups())
-    assert abs(e - 0.7916) < 2 * half < 0.01
+    assert abs(e - 0.7916) < 0.01
+    assert abs(e - 0.7916) < 2 * half < 0.04
     kept = desk[0] / "notebooks" / "readings" / "recordings"
     assert not kept.exists()
 
