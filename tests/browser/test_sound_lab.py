@@ -171,6 +171,8 @@ def test_a_bounce_is_recorded_heard_and_kept_only_when_told(with_microphone, des
     e, half = map(float, re.match(r"e = ([\d.]+) ± ([\d.]+)", said).groups())
     assert abs(e - 0.7916) < 0.01
     assert abs(e - 0.7916) < 2 * half < 0.04
+    # A wrong number of samples a second leaves e, but not the height: 180 cm.
+    expect(answer(with_microphone)).to_contain_text(re.compile(r"let go at 1[78]\d"))
     kept = desk[0] / "notebooks" / "readings" / "recordings"
     assert not kept.exists()
 
