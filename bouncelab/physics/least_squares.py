@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bouncelab.errors import InputError
 
-__all__ = ["Fit", "least_squares"]
+__all__ = ["Fit", "Model", "least_squares"]
 
 Numbers: TypeAlias = NDArray[np.float64]
 Model: TypeAlias = Callable[[Numbers], "tuple[Numbers, Numbers] | None"]

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bouncelab.errors import InputError
 from bouncelab.physics.fall import height_for_speed
 from bouncelab.physics.flight import flight_speed, flight_time, landing_speed
-from bouncelab.physics.least_squares import least_squares
+from bouncelab.physics.least_squares import Model, least_squares
 from bouncelab.physics.numbers import checked, held, nominal
 from bouncelab.physics.restitution import restitution_from_times
 from bouncelab.physics.results import Result
@@ -43,8 +43,8 @@ class ImpactTiming(Result):
     residuals : ndarray, shape (n,)
         Times less fitted times, in s.
     time_uncertainty : float
-        Standard uncertainty of a time, in s: the one given, or from the
-        residuals.
+        Standard uncertainty of a time, in s: the one given (root mean square, if
+        each had its own), or from the residuals.
     impact_speed : float
         At the second impact, in m/s.
     drop_height, drop_height_u : float
@@ -80,8 +80,9 @@ class ImpactTiming(Result):
 def fit_impact_times(
     impact_times: Any,
     *,
-    time_uncertainty: float | None = None,
+    time_uncertainty: Any = None,
     steady: bool = False,
+    usual_slope: tuple[float, float] | None = None,
     drag_constant: float = 0.0,
     gravity: float = STANDARD_GRAVITY,
     contact_time: float = 0.0,
@@ -93,11 +94,14 @@ def fit_impact_times(
     impact_times : array_like, shape (n,)
         Starts of impacts that follow each other without a gap, in s, from any
         zero.
-    time_uncertainty : float, optional
-        Standard uncertainty of one time, in s; without it the residuals tell,
-        and there must be one time more than parameters.
+    time_uncertainty : array_like, shape () or (n,), optional
+        Standard uncertainty of one time or of each, in s; without it the residuals
+        tell, and there must be one time more than parameters.
     steady : bool, optional
         One restitution for the whole train: three parameters in place of four.
+    usual_slope : tuple of float, optional
+        What is known of the slope beforehand, with its standard uncertainty: it
+        counts as one value more, so that a short train can do without steady.
     drag_constant : float, optional
         In 1/m; 0 leaves out the drag.
     gravity : float, optional
@@ -145,7 +149,8 @@ def fit_impact_times(
     times = nominal(checked("impact times", impact_times, "s"))
     sure = time_uncertainty is not None
     count = 3 if steady else 4
-    needed = count if sure else count + 1
+    known = usual_slope is not None and not steady
+    needed = count - known if sure else count + 1
     if times.ndim != 1 or times.size < needed:
         raise InputError(
             what="impact times",
@@ -153,8 +158,19 @@ def fit_impact_times(
             allowed=f"{needed} or more, of one train",
             do="Let the ball bounce on, or fit one steady restitution.",
         )
+    weights = np.ones(times.size)
     if sure:
-        checked("uncertainty of a time", time_uncertainty, "s", above=0, single=True)
+        given = nominal(
+            checked("uncertainty of a time", time_uncertainty, "s", above=0)
+        )
+        if given.shape not in ((), times.shape):
+            raise InputError(
+                what="uncertainty of a time",
+                read=f"{given.size} of them for {times.size} times",
+                allowed="one for all times, or one for each",
+                do="Give as many uncertainties as times.",
+            )
+        weights = 1.0 / np.broadcast_to(given, times.shape)
     by_hand = restitution_from_times(times, contact_time=contact_time)
     law = _Law(
         times.size,
@@ -172,16 +188,20 @@ def fit_impact_times(
         allowed="times of one ball whose bounces shrink by one law",
         do="Check for a missed impact, a second ball or a wrong contact time.",
     )
+    values, beforehand = weights * (times - origin), None
+    if usual_slope is not None and not steady:
+        beforehand = usual_slope
+        values = np.append(values, usual_slope[0] / usual_slope[1])
     try:
-        fit = least_squares(law.times, times - origin, start[:count])
+        fit = least_squares(law.weighted(weights, beforehand), values, start[:count])
     except InputError as error:
         raise refusal from error
     best = fit.parameters
     if not 0 < best[2] <= 1:
         raise refusal
 
-    u = float(time_uncertainty or fit.residual_sd)
-    spread = u**2 * fit.unscaled
+    u = float(np.sqrt(np.mean(weights**-2.0))) if sure else fit.residual_sd
+    spread = fit.unscaled if sure else u**2 * fit.unscaled
     # From launch speed to first interval, which is what a person can check.
     turn = np.eye(best.size)
     turn[1, 1] = law.flight(best[1])[1]
@@ -193,7 +213,7 @@ def fit_impact_times(
         first_interval=law.contact_time + flight_time(launch_speed=best[1], **drag),
         covariance=turn @ spread @ turn.T,
         dof=fit.dof,
-        residuals=fit.residuals,
+        residuals=fit.residuals[: times.size] / weights,
         time_uncertainty=u,
         impact_speed=landing_speed(launch_speed=best[1], **drag),
         drop_height=height,
@@ -246,6 +266,22 @@ class _Law:
             e = e1 - b * (ratio - 1)
             launch, d_launch = e * speed, e * d_speed + speed * d_e
         return times, slopes[:, : at.size]
+
+    def weighted(self, weights: Numbers, slope: tuple[float, float] | None) -> Model:
+        """Give the law of times, and of a slope, in units of uncertainties."""
+
+        def law(at: Numbers) -> tuple[Numbers, Numbers] | None:
+            found = self.times(at)
+            if found is None:
+                return None
+            values, slopes = weights * found[0], weights[:, None] * found[1]
+            if slope is None:
+                return values, slopes
+            more = np.zeros(at.size)
+            more[3] = 1 / slope[1]
+            return np.append(values, at[3] / slope[1]), np.vstack([slopes, more])
+
+        return law
 
 
 def _height(law: _Law, at: Numbers, spread: Numbers) -> tuple[float, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import hypot, isfinite
+from math import isfinite
 
 import numpy as np
 
@@ -13,9 +13,10 @@ from bouncelab.kinds import Ball
 from bouncelab.physics.fall import drag_constant, height_for_speed
 from bouncelab.physics.rebounds import rebound_height
 from bouncelab.physics.surroundings import air_density
-from bouncelab.physics.timing import fit_impact_times
+from bouncelab.readings.heard_drop import HeardDrop, read_drop
 from bouncelab.readings.impacts import Impact
-from bouncelab.readings.sound import Heard, HeardDrop, _corrections, _told, _typical
+from bouncelab.readings.sound import Heard
+from bouncelab.units import show_length
 
 __all__ = [
     "Mark",
@@ -32,7 +33,7 @@ _BEFORE, _AFTER = 0.3, 0.6  # s about a drop, whose other sounds are shown with 
 _MOST, _OTHERS = 40, 8  # sounds shown, the strongest: without a drop, beside one
 _SAME = 0.005  # s; an edit belongs to the sound that is now heard so near
 BY_HAND = 5e-4  # s, standard uncertainty of an impact that a person placed
-_STEEP = 0.06  # of e from one speed to twice; most balls fall by less
+_SLOPES = (-0.1, 0.3)  # of e from one speed to twice; no ball's is near these
 _EDITS = ("moved to", "counts", "placed at")
 
 
@@ -245,29 +246,23 @@ def reckon(marks: Sequence[Mark], ball: Ball | None = None) -> HeardDrop:
     rejected = [
         (each.time, each.why or "struck out") for each in marks if not each.counts
     ]
-    few = len(chosen)
-    if few < 3:
+    if len(chosen) < 3:
         raise InputError(
             what="impacts that count",
-            read=str(few),
+            read=str(len(chosen)),
             allowed="three or more of one drop",
             do="Bring one back or add one: two give a time, a third one gives e.",
         )
-    fit = fit_impact_times(
-        np.array([each.time for each in chosen]),
-        time_uncertainty=_typical(chosen),
-        steady=few < 6,
-        **_corrections(ball),
-    )
-    told = _told(chosen, rejected, fit, ball)
-    if told is None:
+    drop = read_drop(chosen, ball, rejected=rejected)
+    slope = float(drop.fit.slope)
+    if not _SLOPES[0] <= slope <= _SLOPES[1]:
         raise InputError(
             what="these impacts",
-            read=f"e = {fit.restitution:.2f}, and far from sure",
-            allowed="times that one law of bounces fits well",
+            read=f"an e that is lower by {slope:.2f} at twice the speed",
+            allowed="times that one law of bounces fits, as balls keep it",
             do="Look for an impact that was missed, or one that is not the ball's.",
         )
-    return told
+    return drop
 
 
 def said_at(drop: HeardDrop, speed: float) -> tuple[float, float]:
@@ -283,9 +278,8 @@ def said_at(drop: HeardDrop, speed: float) -> tuple[float, float]:
     Returns
     -------
     tuple of float
-        Restitution and its standard uncertainty. A drop of few impacts does not say
-        how e changes with speed; there a change of up to 0.06 from one speed to twice
-        is left open.
+        Restitution and its standard uncertainty. Where the impacts do not say how e
+        changes with speed, what is usual of balls is taken, and left as open as it is.
 
     Examples
     --------
@@ -298,14 +292,11 @@ def said_at(drop: HeardDrop, speed: float) -> tuple[float, float]:
     """
     fit = drop.fit
     more = speed / float(fit.impact_speed) - 1.0
-    if drop.slope is None:
-        half = _STEEP * more / 2  # the middle of 0 to the steepest
-        return drop.restitution - half, hypot(drop.restitution_u, half / np.sqrt(3))
     turn = np.array([1.0, -more])
     spread = float(turn @ fit.covariance[2:4, 2:4] @ turn)
     grown = drop.restitution_u**2 - fit.restitution_u**2  # what the fit does not know
     return (
-        drop.restitution - drop.slope * more,
+        drop.restitution - float(fit.slope) * more,
         float(np.sqrt(max(spread + max(grown, 0.0), 0.0))),
     )
 
@@ -378,8 +369,8 @@ def as_heights(
         if not first < drop_height or not isfinite(drop_height):
             raise InputError(
                 what="the drop height",
-                read=f"{100 * drop_height:.0f} cm",
-                allowed=f"more than the first bounce, {100 * first:.0f} cm high",
+                read=show_length(drop_height),
+                allowed=f"more than the first bounce, {show_length(first)} high",
                 do="Look at the number and its unit, or leave it out.",
             )
         return drop_height, first

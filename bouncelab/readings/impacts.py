@@ -2,28 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, TypeAlias
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 __all__ = ["Impact", "find_impacts"]
 
-Numbers: TypeAlias = NDArray[np.float64]
+Numbers: TypeAlias = NDArray[Any]
 
-_EDGES = (250.0, 600.0, 1200.0, 2400.0, 4800.0, 9600.0, 18000.0)  # Hz, of the bands
-_HOP = 0.0005  # s, of the envelopes
-_BEFORE, _AFTER = 0.012, 0.004  # s, compared to find a sudden rise
-_GUARD = 0.001  # s, left out between them
-_FLOOR = 1.0  # s, over which the usual loudness is taken
-_APART = 0.02  # s, between two impacts
-_RISE = 5.0  # least logarithm of the odds for a rise, all bands together
+_WINDOW = 0.002  # s, of one spectrum; the next begins half of it later
+_PIECE, _MARGIN = 20.0, 0.05  # s, looked at together, and what is kept from before
+_HUM = 0.005  # s, over which the sound is averaged to take away what changes slowly
+_EDGES = (250.0, 750.0, 1750.0, 3250.0, 5750.0, 9750.0, 18750.0)  # Hz, of the bands
+_BEFORE, _GUARD, _AFTER = 12, 2, 4  # spectra compared to find a sudden rise
 _LITTLE = 0.05  # of the usual energy; less is as good as nothing
-_LEAD, _TAIL = 0.012, 0.003  # s, in which the onset is sought about the rise
-_SURE = 5e-5  # s; no onset is known better
+_ENOUGH = 8.0  # of that logarithm; more in one band counts little
+_APART = 0.01  # s, in which only the most sudden sound counts
+_RISE = 3.0  # least logarithm of the odds for a rise, all bands together
+_DENSE = 25.0  # sudden sounds in a second at the most
+_LEAD, _TAIL = 0.011, 0.004  # s, in which the onset is sought about the rise
+_SOUNDS, _GUARDED = 0.006, 0.001  # s of an impact, and left out before it
+_SURE = 3e-5  # s; no onset is known better
+_POOR = 4e-4  # s; an onset known worse is sought in other ways
+_SMOOTH = (3e-4, 1e-3)  # s, over which the sound is averaged then
+_SLOW = 1e-3  # s, the longest of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +42,21 @@ class Impact:
     time, u : float
         When it began, with its standard uncertainty, in s.
     strength : float
-        How far it rises above what was there, all bands together.
+        Logarithm of the odds for a rise above what was there, all bands together.
     loudness : float
         Root mean square of its first milliseconds.
+    quiet : float
+        The same of the milliseconds before it.
+    colour : tuple of float
+        How its energy above what was there parts among the bands; sums to 1.
     """
 
     time: float
     u: float
     strength: float
     loudness: float
+    quiet: float = 0.0
+    colour: tuple[float, ...] = ()
 
 
 def find_impacts(
@@ -71,11 +84,13 @@ def find_impacts(
 
     Notes
     -----
-    The sound is parted into octaves; in each, the energy after a moment is compared
-    with that before it, in units of the usual one of that second, and the odds for a
-    rise are added up [1]_: a thud of any pitch stands out, a steady tone or hum does
-    not. The onset itself is where two variances, before and after, fit the samples
-    best (Akaike's criterion [2]_); the spread of that criterion gives the uncertainty.
+    Short spectra part the sound into octaves; in each, the energy after a moment is
+    compared with that before it, in units of the usual one of that piece, and the odds
+    for a rise are added up [1]_: a thud of any pitch stands out, a steady tone or hum
+    does not. The onset itself is where two variances, before and after, fit the samples
+    best (Akaike's criterion [2]_), those of the sound's differences first, and where
+    that is not sure those of the sound itself and of its averages; the spread of the
+    criterion gives the uncertainty.
 
     References
     ----------
@@ -83,155 +98,210 @@ def find_impacts(
     .. [2] N. Maeda, *Zisin* 38 (1985) 365, for onsets by Akaike's criterion, from
        memory.
     """
-    hop = max(1, round(rate * _HOP))
-    pad = int(rate * 0.1)
     found: list[Impact] = []
-    outline: list[Numbers] = []
-    edges = _bands(rate)
-    widths = np.array([high - low for low, high in edges])
-    filters = [_filter(each, rate) for each in edges]
-    states: list[Any] = [None] * len(filters)
-    kept, start = np.zeros(0), 0  # samples still needed, and where they begin
-    envelope = np.zeros((len(filters), 0))
-    done = 0
-    for block in blocks:
-        if not block.size:
-            continue
-        outline.append(_outline(block, rate))
-        rows = []
-        for k, sos in enumerate(filters):
-            made, states[k] = _filtered(sos, block, states[k])
-            rows.append(made**2)
-        kept = np.concatenate([kept, block])
-        energy = np.array(rows)
-        whole = energy.shape[1] // hop * hop
-        short = energy[:, :whole].reshape(len(filters), -1, hop).mean(axis=2)
-        if whole < energy.shape[1]:  # the last hop of a block may be short
-            rest = energy[:, whole:].mean(axis=1, keepdims=True)
-            short = np.concatenate([short, rest], axis=1)
-        envelope = np.concatenate([envelope, short], axis=1)
-        found += _in_block(envelope, kept, start, hop, rate, widths)
-        done += block.size
-        keep = min(kept.size, pad + int(rate * _FLOOR))
-        start += kept.size - keep
-        kept = kept[kept.size - keep :]
-        envelope = envelope[:, -max(keep // hop, 1) :]
+    outline: list[Numbers] = [np.zeros(0)]
+    for piece in _pieces(blocks, rate):
+        outline.append(_outline(piece.samples[piece.old :], rate))
+        found += _in_piece(piece, rate)
         if progress is not None:
-            progress(done / rate)
-    return _thinned(found), np.concatenate(outline) if outline else np.zeros(0)
+            progress((piece.start + piece.samples.size) / rate)
+    return found, np.concatenate(outline)
 
 
-def _outline(block: Numbers, rate: int) -> Numbers:
-    size = max(1, rate // 100)
-    whole = block.size // size * size
-    if not whole:
-        return np.array([np.abs(block).max()])
-    made: Numbers = np.abs(block[:whole]).reshape(-1, size).max(axis=1)
-    return made
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """Samples that are looked at together."""
+
+    samples: Numbers
+    start: int  # of the recording
+    old: int  # of the samples, looked at before
+    last: bool
 
 
-def _bands(rate: int) -> list[tuple[float, float]]:
-    top = 0.45 * rate
-    edges = [each for each in _EDGES if each < top] + [top]
-    return [(low, high) for low, high in pairwise(edges) if high > 1.3 * low]
-
-
-def _filter(edges: tuple[float, float], rate: int) -> Any:
-    from scipy.signal import butter
-
-    return butter(2, edges, btype="bandpass", fs=rate, output="sos")
-
-
-def _filtered(sos: Any, block: Numbers, state: Any) -> tuple[Numbers, Any]:
-    from scipy.signal import sosfilt, sosfilt_zi
-
-    if state is None:
-        state = sosfilt_zi(sos) * 0.0
-    made, after = sosfilt(sos, block, zi=state)
-    return made, after
-
-
-def _in_block(
-    envelope: Numbers,
-    kept: Numbers,
-    start: int,
-    hop: int,
-    rate: int,
-    widths: Numbers,
-) -> list[Impact]:
-    """Find the impacts in the samples that are at hand."""
-    from scipy.signal import find_peaks
-
-    per_second = rate / hop
-    before, after = round(_BEFORE * per_second), round(_AFTER * per_second)
-    guard = max(1, round(_GUARD * per_second))
-    if envelope.shape[1] < before + after + guard + 2:
-        return []
-    usual = np.median(envelope, axis=1, keepdims=True)
-    loud = envelope / np.maximum(usual, 1e-14)
-    total = np.cumsum(np.pad(loud, ((0, 0), (1, 0))), axis=1)
-    at = np.arange(before + guard, envelope.shape[1] - after)
-    late = (total[:, at + after] - total[:, at]) / after + _LITTLE
-    early = (total[:, at - guard] - total[:, at - guard - before]) / before + _LITTLE
-    # A band of a width W holds about W T free values in a time T.
-    free_late, free_early = widths[:, None] * _AFTER, widths[:, None] * _BEFORE
-    pooled = (free_late * late + free_early * early) / (free_late + free_early)
-    odds = (free_late + free_early) * np.log(pooled)
-    odds -= free_early * np.log(early) + free_late * np.log(late)
-    strength = np.where(late > early, odds, 0.0).sum(axis=0)
-    peaks, _ = find_peaks(
-        strength, height=_RISE, distance=max(1, round(_APART * per_second / 2))
-    )
-    made = []
-    for peak in peaks:
-        middle = start + at[peak] * hop  # in samples of the whole
-        impact = _onset(kept, middle - start, rate, float(strength[peak]))
-        if impact is not None:
-            made.append(
-                Impact(
-                    impact.time + start / rate,
-                    impact.u,
-                    impact.strength,
-                    impact.loudness,
-                )
-            )
-    return made
-
-
-def _onset(kept: Numbers, middle: int, rate: int, strength: float) -> Impact | None:
-    """Find where a sound begins, by the variances before and after."""
-    low, high = middle - int(_LEAD * rate), middle + int(_TAIL * rate)
-    if low < 1 or high + 2 > kept.size:
-        return None
-    part = np.diff(kept[low - 1 : high])  # higher notes count more: they start sharper
-    n = part.size
-    squares = np.cumsum(part**2)
-    tiny = 1e-14 + 1e-9 * squares[-1] / n
-    k = np.arange(int(0.15 * n), n - max(4, int(0.0004 * rate)))
-    head = np.maximum(squares[k - 1] / k, tiny)
-    tail = np.maximum((squares[-1] - squares[k - 1]) / (n - k), tiny)
-    aic = k * np.log(head) + (n - k) * np.log(tail)
-    weight = np.exp(-0.5 * (aic - aic.min()))
-    weight /= weight.sum()
-    best = float(k[np.argmin(aic)])
-    spread = float(np.sqrt(np.sum(weight * (k - best) ** 2)))
-    first = kept[low + int(best) : low + int(best) + int(0.006 * rate)]
-    loudness = float(np.sqrt(np.mean(first**2))) if first.size else 0.0
-    return Impact(
-        float((low + best) / rate),
-        float(np.hypot(spread / rate, _SURE)),
-        strength,
-        loudness,
-    )
-
-
-def _thinned(found: list[Impact]) -> list[Impact]:
-    """Keep the strongest of those that lie together, as blocks overlap."""
-    kept: list[Impact] = []
-    for each in sorted(found, key=lambda impact: impact.time):
-        if kept and each.time - kept[-1].time < _APART:
-            if each.strength > kept[-1].strength:
-                kept[-1] = each
+def _pieces(blocks: Iterable[Numbers], rate: int) -> Iterator[_Piece]:
+    """Cut a recording in pieces that reach back a little."""
+    size, margin = int(_PIECE * rate), int(_MARGIN * rate)
+    kept = np.zeros(0, np.float32)
+    start = old = 0
+    waiting: list[Numbers] = []
+    count = 0
+    for block in blocks:
+        waiting.append(np.asarray(block, np.float32))
+        count += block.size
+        if count < size:
             continue
-        kept.append(each)
-    return kept
+        kept = np.concatenate([kept, *waiting])
+        yield _Piece(kept, start, old, False)
+        start += kept.size - 2 * margin
+        kept, old = kept[-2 * margin :].copy(), 2 * margin
+        waiting, count = [], 0
+    if count or not start:
+        yield _Piece(np.concatenate([kept, *waiting]), start, old, True)
+
+
+def _outline(samples: Numbers, rate: int) -> Numbers:
+    size = max(1, rate // 100)
+    whole = samples.size // size * size
+    if not whole:
+        return np.abs(samples[:1]).astype(np.float64)
+    made: Numbers = np.abs(samples[:whole]).reshape(-1, size).max(axis=1)
+    return made.astype(np.float64)
+
+
+def _in_piece(piece: _Piece, rate: int) -> list[Impact]:
+    hop = max(1, round(rate * _WINDOW / 2))
+    samples = _without_hum(piece.samples, rate)
+    energy, wide = _energies(samples, rate, hop)
+    if energy.shape[1] < _BEFORE + _GUARD + _AFTER + 1:
+        return []
+    strength = _rises(energy, wide)
+    peaks = _peaks(strength, max(1, round(_APART * rate / hop)))
+    # The middle of spectrum f is the sample (f + 1) hop.
+    first = _BEFORE + _GUARD
+    middle = (peaks + first + 1) * hop
+    margin = int(_MARGIN * rate)
+    # The margin between two pieces is parted in its middle.
+    keep = (middle >= (margin if piece.old else 0)) & (
+        piece.last | (middle < samples.size - margin)
+    )
+    peaks, middle = peaks[keep], middle[keep]
+    most = int(_DENSE * max(1.0, samples.size / rate))
+    if peaks.size > most:
+        keep = np.sort(np.argsort(-strength[peaks])[:most])
+        peaks, middle = peaks[keep], middle[keep]
+    if not peaks.size:
+        return []
+    at, u, loud, quiet = _onsets(samples, middle, rate)
+    colours = _colours(energy, peaks + first)
+    return [
+        Impact(
+            float((piece.start + a) / rate),
+            float(np.hypot(np.hypot(b, 0.4) / rate, _SURE)),
+            float(strength[peak]),
+            float(c),
+            float(d),
+            tuple(float(each) for each in colour),
+        )
+        for a, b, c, d, peak, colour in zip(
+            at, u, loud, quiet, peaks, colours, strict=True
+        )
+    ]
+
+
+def _energies(samples: Numbers, rate: int, hop: int) -> tuple[Numbers, Numbers]:
+    """Give the energy of each band in each spectrum, and the widths of the bands."""
+    size = 2 * hop
+    f = np.fft.rfftfreq(size, 1 / rate)
+    bands = np.array([(low <= f) & (f < high) for low, high in pairwise(_EDGES)])
+    bands = bands[bands.any(axis=1)].astype(np.float32)
+    if samples.size < size:
+        return np.zeros((bands.shape[0], 0)), bands.sum(axis=1)
+    window = np.hanning(size + 1)[:-1].astype(np.float32)
+    views = sliding_window_view(samples, size)[::hop]
+    made = np.empty((bands.shape[0], views.shape[0]), np.float32)
+    for k in range(0, views.shape[0], 4096):  # what fits in the cache
+        turned = np.fft.rfft(views[k : k + 4096] * window, axis=1)
+        made[:, k : k + 4096] = bands @ (turned.real**2 + turned.imag**2).T
+    return made, bands.sum(axis=1)
+
+
+def _without_hum(samples: Numbers, rate: int) -> Numbers:
+    """Take away the mean of what was just before, so that nothing rises too early."""
+    wide = max(1, int(_HUM * rate))
+    if not samples.size:
+        return samples
+    total = np.cumsum(np.pad(samples, (wide, 0), mode="edge"), dtype=np.float64)
+    made: Numbers = samples - ((total[wide:] - total[:-wide]) / wide).astype(np.float32)
+    return made
+
+
+def _rises(energy: Numbers, wide: Numbers) -> Numbers:
+    """Give the odds for a rise, the first at spectrum _BEFORE + _GUARD."""
+    usual = np.median(energy, axis=1, keepdims=True)
+    loud = energy / np.maximum(usual, 1e-14)
+    total = np.cumsum(np.pad(loud, ((0, 0), (1, 0))), axis=1, dtype=np.float64)
+    at = np.arange(_BEFORE + _GUARD, energy.shape[1] - _AFTER + 1)
+    late = (total[:, at + _AFTER] - total[:, at]) / _AFTER + _LITTLE
+    early = (
+        total[:, at - _GUARD] - total[:, at - _GUARD - _BEFORE]
+    ) / _BEFORE + _LITTLE
+    n_late, n_early = (wide * _AFTER / 2)[:, None], (wide * _BEFORE / 2)[:, None]
+    pooled = (n_late * late + n_early * early) / (n_late + n_early)
+    odds = (n_late + n_early) * np.log(pooled)
+    odds -= n_early * np.log(early) + n_late * np.log(late)
+    # No band alone counts for much: a whistle is sudden in one, an impact in many.
+    rise = np.where(late > early, np.maximum(odds, 0.0), 0.0)
+    made: Numbers = (_ENOUGH * np.log1p(rise / _ENOUGH)).sum(axis=0)
+    return made
+
+
+def _peaks(strength: Numbers, reach: int) -> Numbers:
+    """Give where the strength is the largest within reach on both sides."""
+    padded = np.pad(strength, reach, constant_values=-1.0)
+    most = sliding_window_view(padded, 2 * reach + 1).max(axis=1)
+    made: Numbers = np.flatnonzero((strength >= most) & (strength > _RISE))
+    if made.size:
+        made = made[np.diff(made, prepend=made[0] - reach - 1) > 1]
+    return made
+
+
+def _onsets(
+    samples: Numbers, middle: Numbers, rate: int
+) -> tuple[Numbers, Numbers, Numbers, Numbers]:
+    """Give sample, uncertainty in samples, loudness after and before each onset."""
+    lead, after, guard = (int(each * rate) for each in (_LEAD, _SOUNDS, _GUARDED))
+    size = lead + int(_TAIL * rate)
+    slow = max(1, int(_SLOW * rate))
+    # The sound about each rise, with what the slowest filter needs before it.
+    padded = np.pad(samples, (lead + slow + after + guard, size + after))
+    low = middle + after + guard  # of the padded samples, where a part begins
+    parts = padded[low[:, None] + np.arange(size + slow)]
+    at, spread = _change(np.diff(parts[:, slow - 1 :], axis=1), rate, 1)
+    # Low thuds drown where high notes count more: look at them in other ways.
+    for seconds in (1 / rate, *_SMOOTH):
+        poor = np.flatnonzero(spread > _POOR * rate)
+        if not poor.size:
+            break
+        length = max(1, int(seconds * rate))
+        total = np.cumsum(parts[poor], axis=1, dtype=np.float64)
+        mean = total[:, slow:] - total[:, slow - length : -length]
+        found, sure = _change(mean, rate, length)
+        better = sure < spread[poor]
+        at[poor[better]], spread[poor[better]] = found[better], sure[better]
+    begin = low + slow + at
+    loud = padded[begin[:, None] + np.arange(after)]
+    quiet = padded[begin[:, None] - guard + np.arange(-after, 0)]
+    return (
+        begin - lead - slow - after - guard,
+        spread,
+        np.sqrt((loud**2).mean(axis=1)),
+        np.sqrt((quiet**2).mean(axis=1)),
+    )
+
+
+def _change(parts: Numbers, rate: int, smooth: int) -> tuple[Numbers, Numbers]:
+    """Give where the variance of each row changes, and how sure that is."""
+    n = parts.shape[1]
+    squares = np.cumsum(parts**2, axis=1, dtype=np.float64)
+    whole = squares[:, -1:]
+    tiny = 1e-14 + 1e-9 * whole / n
+    k = np.arange(int(0.15 * n), n - max(4, int(0.0004 * rate)))
+    head = np.maximum(squares[:, k - 1] / k, tiny)
+    rest = np.maximum((whole - squares[:, k - 1]) / (n - k), tiny)
+    aic = (k * np.log(head) + (n - k) * np.log(rest)) / smooth
+    best = k[np.argmin(aic, axis=1)]
+    weight = np.exp(-0.5 * (aic - aic.min(axis=1, keepdims=True)))
+    weight /= weight.sum(axis=1, keepdims=True)
+    away = k - best[:, None]
+    return best, np.sqrt((weight * away**2).sum(axis=1))
+
+
+def _colours(energy: Numbers, at: Numbers) -> Numbers:
+    """Give how the energy above what was there parts among the bands."""
+    steps = np.arange(8)
+    inside = np.minimum(at[:, None] + steps, energy.shape[1] - 1)
+    before = np.maximum(at[:, None] - _GUARD - 1 - steps, 0)
+    more = energy[:, inside].mean(axis=2) - energy[:, before].mean(axis=2)
+    more = np.maximum(more, 1e-12).T
+    made: Numbers = more / more.sum(axis=1, keepdims=True)
+    return made

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from math import exp
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,14 +13,31 @@ from bouncelab.readings.impacts import Impact
 
 __all__ = ["Found", "find_trains", "steady_beat"]
 
+Numbers: TypeAlias = NDArray[np.float64]
+Places: TypeAlias = NDArray[np.intp]
+
 _LONGEST, _SHORTEST = 1.7, 0.045  # s, of an interval between impacts
-_FIRST = 0.15  # s; a drop whose first flight is shorter is no drop
-_LEAST, _MOST = 0.35, 0.97  # ratio of an interval to the one before
-_WANDER = 0.04  # how far the ratio may change from one bounce to the next
-_SLACK = 0.0025  # s, of an onset
-_CHANCE = 1e-3  # of taking noise for a drop, in the whole recording
-_FEW = 3  # impacts of a drop at the least
-_MOST_IMPACTS = 400  # looked at in a minute, the strongest
+_FIRST = 0.2  # s; a drop whose first bounce is under 5 cm high is no drop
+_FEW, _MANY = 3, 40  # impacts of a drop
+_LEAST, _MOST = 0.35, 0.975  # ratio of an interval to the one before
+_LIVELY = 0.945  # the same of the first two; no ball is livelier
+_DRIFT, _DRIFTS = 0.012, (-0.02, 0.05)  # how the ratio grows from flight to flight
+_CHANGE, _LATER = 0.05, 0.03  # how far the third ratio, and a later one, is from that
+_SLACK = 0.002  # s, how far an impact may be from its place besides
+_SURE, _LAW = 0.0004, 0.003  # s, and share of an interval; nearer is no nearer
+_STRONG = 9.0  # sounds of a second may begin a train
+_AROUND = 6.0  # s to either side, in which a sound is held against the others
+_IDLE = 0.55  # a place that luck fills as often tells nothing
+_CHANCE = 4e-4  # of taking noise for a drop, in the whole recording
+_LOOKED_AT = 60  # likely trains, the best first
+# Natural logarithms: of the loudness of one sound by that of the one before, and of how
+# much likelier that is for two bounces than for two sounds of any kind.
+_LOUDER = (-1.6, -0.9, -0.55, -0.05, 0.15, 0.5, 1.2)
+_FOR_LOUDNESS = (-1.5, -0.5, 1.0, 1.0, -0.5, -2.0, -5.0)
+_FOR_COLOUR, _ALIKE = 1.6, 1.3  # the same of the colour; digits that agree by luck
+_POWERS = (0.3, 2.0)  # of the speed, with which loudness goes
+_OTHERS = 0.9  # times the impacts: half of them are above their middle, and others
+_FAINT = 1.6  # times as loud as the noise is the first impact at the least
 _BEAT = 5  # equal intervals make a beat
 
 
@@ -34,9 +50,9 @@ class Found:
     impacts : list of Impact
         In order, without a gap.
     chance : float
-        Upper bound of the chance that noise of this density makes such a train.
+        Chance that sounds at random make such a train somewhere in the recording.
     between : list of Impact
-        Sounds within it that do not fit.
+        Sounds within it that are as strong and do not fit.
     """
 
     impacts: list[Impact]
@@ -62,131 +78,216 @@ def find_trains(impacts: Sequence[Impact], seconds: float) -> list[Found]:
 
     Notes
     -----
-    The flights of a ball shrink by a ratio that changes slowly. From every two
-    sounds that may be the first two impacts the train is followed, each next impact
-    within a narrow window. The chance that random sounds of this density fill the
-    windows bounds what is accepted.
+    The flights of a ball shrink by a ratio that changes slowly. Every three sounds that
+    may be the first three impacts are followed, each next impact near its place. For
+    every one there is the chance that a sound at least as strong lies as near by luck;
+    their product is held against what such products are by luck [1]_, and multiplied by
+    the number of beginnings that are tried. Bounces of one ball also sound alike, and
+    fainter one after the other.
+
+    References
+    ----------
+    .. [1] R. A. Fisher, *Statistical Methods for Research Workers*, on the product of
+       chances; from memory.
     """
-    pool = sorted(impacts, key=lambda each: each.time)
+    pool = _pool(sorted(impacts, key=lambda each: each.time), seconds)
     told: list[Found] = []
-    while True:
-        best = _of_any_strength(pool, seconds)
-        if best is None:
-            return sorted(told, key=lambda each: each.impacts[0].time)
-        best = _longer(best, pool)
+    while (best := _best(pool)) is not None:
         told.append(best)
         first, last = best.impacts[0].time, best.impacts[-1].time
-        pool = [i for i in pool if not first - 0.03 <= i.time <= last + 0.15]
+        pool = pool.part((pool.times < first - 0.03) | (pool.times > last + 0.15))
+    return sorted(told, key=lambda each: each.impacts[0].time)
 
 
-def _of_any_strength(pool: Sequence[Impact], seconds: float) -> Found | None:
-    """Look among the strongest sounds first, then among more and more of them."""
-    by_strength = sorted(pool, key=lambda each: -each.strength)
-    sizes, size = [], _FEW
-    most = int(_MOST_IMPACTS * max(1.0, seconds / 60))
-    while size < min(len(pool), most):
-        sizes.append(size)
-        size = int(size * 1.4) + 1
-    sizes.append(min(len(pool), most))
-    best: Found | None = None
-    for size in sizes:
-        some = sorted(by_strength[:size], key=lambda each: each.time)
-        found = _best(some, size / max(seconds, 0.5), len(sizes))
-        if found is not None and (best is None or found.chance < best.chance):
-            best = found
-    return best
+@dataclass(frozen=True, slots=True)
+class _Pool:
+    """The sudden sounds as arrays, in the order of time."""
+
+    impacts: list[Impact]
+    times: Numbers
+    often: Numbers  # sounds at least as strong, in a second hereabouts
+    loud: Numbers  # natural logarithm
+    colour: Numbers  # roots of the shares
+    seconds: float
+
+    def part(self, keep: NDArray[np.bool_]) -> _Pool:
+        """Give some of them."""
+        impacts = [each for each, kept in zip(self.impacts, keep, strict=True) if kept]
+        return _Pool(
+            impacts,
+            self.times[keep],
+            self.often[keep],
+            self.loud[keep],
+            self.colour[keep],
+            self.seconds,
+        )
 
 
-def _longer(found: Found, pool: Sequence[Impact]) -> Found:
-    """Follow a train on into sounds that were too weak to begin with."""
-    chain = list(found.impacts)
-    weaker = np.array([each.time for each in pool])
-    while True:
-        gap = chain[-1].time - chain[-2].time
-        ratio = gap / (chain[-2].time - chain[-3].time)
-        step = min(ratio + 0.004, _MOST) * gap
-        if step < _SHORTEST:
+def _pool(impacts: list[Impact], seconds: float) -> _Pool:
+    times = np.array([each.time for each in impacts])
+    strength = np.array([each.strength for each in impacts])
+    low = np.searchsorted(times, times - _AROUND)
+    high = np.searchsorted(times, times + _AROUND, side="right")
+    count = [
+        np.count_nonzero(strength[a:b] >= one)
+        for a, b, one in zip(low, high, strength, strict=True)
+    ]
+    span = np.minimum(times + _AROUND, seconds) - np.maximum(times - _AROUND, 0.0)
+    loud = np.log(np.maximum([each.loudness for each in impacts], 1e-12))
+    bands = len(impacts[0].colour) if impacts else 0
+    colour = np.zeros((times.size, bands))
+    for row, each in zip(colour, impacts, strict=True):
+        row[:] = np.sqrt(each.colour)
+    often = np.array(count) / np.maximum(span, 0.5)
+    return _Pool(impacts, times, often, loud, colour, seconds)
+
+
+@dataclass(slots=True)
+class _Trains:
+    """Trains that are followed side by side, N of them."""
+
+    members: Places  # shape (N, _MANY)
+    luck: Numbers  # logarithm of the product of chances so far
+    scores: Numbers  # shape (N, _MANY), logarithm of the chance at each length
+
+
+def _best(pool: _Pool) -> Found | None:
+    """Give the train that luck makes the least, if it is one of a ball."""
+    trains = _follow(pool, *_beginnings(pool))
+    lengths = np.argmin(trains.scores, axis=1)
+    chances = trains.scores[np.arange(lengths.size), lengths]
+    likely = np.flatnonzero(chances < np.log(_CHANCE))
+    for row in likely[np.argsort(chances[likely])][:_LOOKED_AT]:
+        chain = trains.members[row, : lengths[row] + 1]
+        if not _like_a_ball(pool, chain):
+            continue
+        usual = pool.often[chain].max()
+        chosen = set(chain.tolist())
+        between = [
+            pool.impacts[m]
+            for m in range(chain[0], chain[-1] + 1)
+            if m not in chosen and pool.often[m] <= usual
+        ]
+        chance = float(np.exp(chances[row]))
+        return Found([pool.impacts[m] for m in chain], chance, between)
+    return None
+
+
+def _beginnings(pool: _Pool) -> tuple[Places, Places, Places]:
+    """Give every three sounds that may be the first three impacts of a drop."""
+    t = pool.times
+    strong = np.flatnonzero(pool.often <= _STRONG)
+    s = t[strong]
+    row, place = _within(
+        np.searchsorted(s, s + _FIRST), np.searchsorted(s, s + _LONGEST)
+    )
+    i, j = strong[row], strong[place]
+    flight = t[j] - t[i]
+    row, k = _within(
+        np.searchsorted(t, t[j] + _LEAST * flight),
+        np.searchsorted(t, t[j] + _LIVELY * flight),
+    )
+    return i[row], j[row], k
+
+
+def _within(low: Places, high: Places) -> tuple[Places, Places]:
+    """Give row and place of every place from low to high of each row."""
+    count = np.maximum(high - low, 0)
+    row = np.repeat(np.arange(low.size), count)
+    start = np.cumsum(count) - count
+    return row, np.arange(row.size) - start[row] + low[row]
+
+
+def _follow(pool: _Pool, i: Places, j: Places, k: Places) -> _Trains:
+    """Follow trains from their first three impacts as far as they go."""
+    t = pool.times
+    members = np.full((i.size, _MANY), -1, dtype=np.intp)
+    members[:, :3] = np.column_stack([i, j, k])
+    flight, gap = t[j] - t[i], t[k] - t[j]
+    luck = np.log(_filled(pool.often[k] * (_LIVELY - _LEAST) * flight))
+    luck -= _odds(pool, i, j) + _odds(pool, j, k)
+    scores = np.full((i.size, _MANY), np.inf)
+    scores[:, 2] = _chance(luck, 1)
+    trains = _Trains(members, luck, scores)
+    alive, ratio = np.arange(i.size), gap / flight
+    drift = np.full(i.size, _DRIFT)
+    for step in range(3, _MANY):
+        change, law = (_CHANGE, _CHANGE / 3) if step == 3 else (_LATER, _LAW)
+        last = members[alive, step - 1]
+        then = np.clip(ratio + drift, _LEAST, _MOST) * gap
+        wide = _SLACK + change * gap
+        row, place = _within(
+            np.searchsorted(t, t[last] + then - wide),
+            np.searchsorted(t, t[last] + then + wide),
+        )
+        away = np.abs(t[place] - t[last][row] - then[row])
+        near = 2 * np.maximum(away, (_SURE + law * gap)[row])
+        more = np.log(_filled(pool.often[place] * near)) - _odds(pool, last[row], place)
+        # Of each train the sound that luck puts there the least.
+        order = np.lexsort((more, row))
+        first = order[np.diff(row[order], prepend=-1) > 0]
+        first = first[(more[first] < np.log(_IDLE)) & (then[row[first]] > _SHORTEST)]
+        if not first.size:
             break
-        window = _SLACK + 0.012 * gap
-        centre = chain[-1].time + step
-        a, b = np.searchsorted(weaker, [centre - window, centre + window])
-        if a >= b:
-            break
-        chain.append(pool[int(a + np.argmin(np.abs(weaker[a:b] - centre)))])
-    return Found(chain, found.chance, found.between)
+        row, place = row[first], place[first]
+        alive, last, gap = alive[row], last[row], gap[row]
+        luck[alive] += more[first]
+        members[alive, step] = place
+        scores[alive, step] = _chance(luck[alive], step - 1)
+        new = (t[place] - t[last]) / gap
+        # The ratio grows as the speed falls, which itself falls by the ratio.
+        grown = 0.5 * drift[row] + 0.5 * (new - ratio[row])
+        drift = np.clip(grown, *_DRIFTS) * new
+        ratio = np.clip(0.3 * ratio[row] + 0.7 * new, _LEAST, _MOST)
+        gap = new * gap
+    # As many pairs at least as strong could have begun a train.
+    weaker = np.maximum(pool.often[i], pool.often[j])
+    tries = np.maximum(1.0, weaker * pool.seconds) * np.maximum(1.0, weaker * _LONGEST)
+    scores += np.log(tries)[:, None]
+    return trains
 
 
-def _best(pool: Sequence[Impact], rate: float, looks: int) -> Found | None:
-    times = np.array([each.time for each in pool])
-    best: tuple[float, list[int]] | None = None
-    for i in range(len(pool)):
-        for j in range(i + 1, len(pool)):
-            flight = times[j] - times[i]
-            if flight > _LONGEST:
-                break
-            if flight < _FIRST:
-                continue
-            for chain, chance in _chains(times, i, j, rate):
-                if len(chain) < _FEW:
-                    continue
-                likely = chance * _of_loudness(pool, chain)
-                if best is None or likely < best[0]:
-                    best = (likely, chain)
-    if best is None:
-        return None
-    chance, chain = best
-    tries = looks * max(1.0, len(pool) * rate * _LONGEST)
-    if chance * tries > _CHANCE:
-        return None
-    chosen = set(chain)
-    inside = range(chain[0], chain[-1] + 1)
-    between = [pool[k] for k in inside if k not in chosen]
-    return Found([pool[k] for k in chain], chance * tries, between)
-
-
-def _chains(
-    times: NDArray[np.float64], i: int, j: int, rate: float
-) -> list[tuple[list[int], float]]:
-    """Follow a train from its first two impacts, for each third one that may be."""
-    flight = float(times[j] - times[i])
-    low = np.searchsorted(times, times[j] + _LEAST * flight)
-    high = np.searchsorted(times, times[j] + _MOST * flight)
-    made = []
-    for k in range(int(low), int(high)):
-        ratio = (float(times[k]) - float(times[j])) / flight
-        chance = _filled(rate * (_MOST - _LEAST) * flight)
-        chain, gap = [i, j, k], ratio * flight
-        while True:
-            window = _SLACK + _WANDER * gap * (0.5 if len(chain) > 3 else 1.0)
-            centre = times[chain[-1]] + (ratio + 0.004) * gap
-            if (ratio + 0.004) * gap < _SHORTEST:
-                break
-            a, b = np.searchsorted(times, [centre - window, centre + window])
-            if a >= b:
-                break
-            near = int(a + np.argmin(np.abs(times[a:b] - centre)))
-            new = float(times[near] - times[chain[-1]])
-            chance *= _filled(2 * rate * window)
-            # The ratio changes slowly: an average holds against one late onset.
-            ratio = min(_MOST, 0.5 * ratio + 0.5 * new / gap)
-            gap = new
-            chain.append(near)
-        made.append((chain, max(chance, 1e-300)))
+def _filled(expected: Numbers) -> Numbers:
+    """Give the chance that a place holds a sound by luck."""
+    made: Numbers = -np.expm1(-expected)
     return made
 
 
-def _filled(expected: float) -> float:
-    """Give the chance that a window holds a sound by luck."""
-    return 1.0 - exp(-expected)
+def _odds(pool: _Pool, one: Places, two: Places) -> Numbers:
+    """Give the logarithm of how much likelier two bounces sound so than any two."""
+    louder = pool.loud[two] - pool.loud[one]
+    made: Numbers = np.interp(louder, _LOUDER, _FOR_LOUDNESS)
+    if pool.colour.shape[1]:
+        alike = (pool.colour[one] * pool.colour[two]).sum(axis=1)
+        digits = -np.log10(np.maximum(1.0 - alike, 1e-6))
+        made = made + _FOR_COLOUR * np.clip(digits - _ALIKE, -1.0, 1.0)
+    return made
 
 
-def _of_loudness(pool: Sequence[Impact], chain: Sequence[int]) -> float:
-    """Give the chance that random sounds fall in loudness as these do."""
-    loud = [pool[k].loudness for k in chain]
-    falls = sum(b <= 1.1 * a for a, b in pairwise(loud))
-    rises = len(loud) - 1 - falls
-    first = 1.0 / len(loud) if loud[0] >= max(loud) else 1.0
-    return float(0.55**falls * 1.5**rises * first)
+def _chance(luck: Numbers, count: int) -> Numbers:
+    """Give the logarithm of the chance that so many chances make such a product."""
+    total = np.maximum(-luck, 1e-9)
+    term, whole = np.ones(total.size), np.ones(total.size)
+    for k in range(1, count):
+        term = term * total / k
+        whole = whole + term
+    made: Numbers = np.minimum(0.0, np.log(whole) - total)
+    return made
+
+
+def _like_a_ball(pool: _Pool, chain: Places) -> bool:
+    """Tell whether sounds grow fainter as a ball slows down, and stand out."""
+    flights = np.log(np.diff(pool.times[chain]))
+    speeds = np.concatenate([[2 * flights[0] - flights[1]], flights])
+    power = np.polyfit(speeds, pool.loud[chain], 1)[0]
+    if not _POWERS[0] <= power <= _POWERS[1]:
+        return False
+    inside = pool.often[chain[0] : chain[-1] + 1]
+    strong = np.count_nonzero(inside <= np.median(pool.often[chain]))
+    if strong > _OTHERS * chain.size:
+        return False
+    first = pool.impacts[chain[0]]
+    return bool(first.loudness > _FAINT * first.quiet)
 
 
 def steady_beat(impacts: Sequence[Impact]) -> float | None:
