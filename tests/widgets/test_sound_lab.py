@@ -80,6 +80,16 @@ def test_an_impact_struck_out_counts_no_more_until_it_is_undone(lab):
     assert len(marks(lab)) == 6
 
 
+def test_striking_out_and_bringing_back_are_two_steps_to_undo(lab):
+    second = marks(lab)[1]["name"]
+    for counts in (False, True):
+        lab.take({"do": "counts", "mark": second, "counts": counts})
+
+    lab.take({"do": "undo"})
+
+    assert len(marks(lab)) == 6
+
+
 def test_nudges_move_an_impact_by_a_millisecond_or_a_tenth_and_e_with_it(lab):
     second = marks(lab)[1]
     e = lab.bench.drop.restitution
