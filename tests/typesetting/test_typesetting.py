@@ -135,14 +135,14 @@ def test_a_figure_outside_the_paper_s_own_folder_is_refused():
 
 
 def test_without_pandoc_a_person_is_told_what_to_install(monkeypatch):
-    making._pandoc.cache_clear()
+    making.pandoc_path.cache_clear()
     monkeypatch.setitem(sys.modules, "pypandoc", None)
     monkeypatch.setattr(making.shutil, "which", lambda _: None)
     try:
         with pytest.raises(BounceLabError, match=r"bouncelab\[papers\]"):
             make_html(Paper("t", "x"))
     finally:
-        making._pandoc.cache_clear()
+        making.pandoc_path.cache_clear()
 
 
 def test_a_paper_that_cannot_be_set_is_named_not_a_traceback(tmp_path):
