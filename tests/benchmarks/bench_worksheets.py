@@ -14,7 +14,7 @@ import psutil
 
 from bouncelab.batches import local_processes
 from bouncelab.places import kit_folder
-from bouncelab.typesetting.making import _FROM, _pandoc, compile_typst
+from bouncelab.typesetting.making import _FROM, compile_typst, pandoc_path
 from bouncelab.typesetting.together import make_htmls, make_pdfs
 from bouncelab.worksheets.codes import new_code
 from bouncelab.worksheets.making import blank_students, make_sheets
@@ -56,7 +56,7 @@ def bare(paper, folder):
     words = ("--standalone", f"--from={_FROM}")
     for to in (("--to=html5", "--mathml", "--embed-resources"), ("--to=typst",)):
         done = subprocess.run(
-            [_pandoc(), *words, *to],
+            [pandoc_path(), *words, *to],
             input=paper.text,
             cwd=folder,
             capture_output=True,
