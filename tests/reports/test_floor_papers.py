@@ -112,24 +112,20 @@ def lines_of(page):
 
 def crossed(page):
     """Words that lie on one another, or across an upright line."""
-    words = [word for word in page.get_text("words") if word[4].isascii()]
-    boxes = [pymupdf.Rect(word[:4]) for word in words]
+    words = [word[:5] for word in page.get_text("words") if word[4].isascii()]
     upright = [
-        [MM * each for each in (a, b, d)]
+        (MM * a, MM * min(b, d), MM * max(b, d))
         for a, b, c, d, _ in lines_of(page)
         if abs(a - c) < 0.1
     ]
-    for k, (word, box) in enumerate(zip(words, boxes, strict=True)):
-        for other, beside in zip(words[k + 1 :], boxes[k + 1 :], strict=True):
-            shared = box & beside
-            if shared.width > 0.5 and shared.height > 3:
-                yield word[4], other[4]
-        middle = (box.y0 + box.y1) / 2
-        if any(
-            box.x0 + 1 < x < box.x1 - 1 and min(a, b) < middle < max(a, b)
-            for x, a, b in upright
-        ):
-            yield word[4], "line"
+    for k, (x0, y0, x1, y1, word) in enumerate(words):
+        for left, top, right, bottom, other in words[k + 1 :]:
+            across = min(x1, right) - max(x0, left)
+            if across > 0.5 and min(y1, bottom) - max(y0, top) > 3:
+                yield word, other
+        middle = (y0 + y1) / 2
+        if any(x0 + 1 < x < x1 - 1 and a < middle < b for x, a, b in upright):
+            yield word, "line"
 
 
 @pytest.mark.parametrize(("size", "large"), [("a4", False), ("us-letter", True)])

@@ -88,6 +88,27 @@ def test_every_page_with_something_to_do_has_its_cautions():
         assert word.lower() in safety.lower()
 
 
+@pytest.mark.parametrize("name", ["lesson_45_minutes", "lesson_90_minutes"])
+def test_a_lesson_s_minutes_follow_each_other_to_its_end(name):
+    text = text_of(f"{name}.md")
+    spans = re.findall(r"^\| (\d+)–(\d+) \|", text, re.M)
+    ends = [int(stop) for _, stop in spans]
+
+    assert [int(start) for start, _ in spans] == [0, *ends[:-1]]
+    assert ends[-1] == int(name.split("_")[1])
+
+
+@pytest.mark.parametrize(
+    "name", ["lesson_45_minutes", "lesson_90_minutes", "week_project", "recording"]
+)
+def test_whoever_teaches_finds_aims_materials_a_course_and_what_to_ask(name):
+    text = text_of(f"{name}.md")
+
+    for part in ("## Aims", "## What you need", "## The course", "Cautions"):
+        assert part in text
+    assert "what you say or ask |" in text
+
+
 def test_all_pages_are_in_the_pdf_without_their_marks(tmp_path):
     with pymupdf.open(write_notes(tmp_path)) as document:
         text = " ".join(" ".join(page.get_text() for page in document).split())
