@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +26,7 @@ from bouncelab.widgets.sound_table import Tapes, drops_of
 from bouncelab.widgets.sound_words import (
     answer_words,
     compared_words,
+    gravity_words,
     mark_rows,
     tape_choices,
 )
@@ -236,8 +238,7 @@ class Bench:
                 allowed="three impacts or more that give e",
                 do="Mend the impacts first.",
             )
-        height = self.setting(_FIELDS["height"]).strip()
-        taped = read_length(height, unit="cm") if height else None
+        taped = self._taped()
         drop, rebound = as_heights(self.drop, self.ball, drop_height=taped)
         label = f"{self.name}, drop {self._place + 1}"
         kind = self.ball
@@ -259,6 +260,11 @@ class Bench:
         found = [each for each in every if each.row == row + 1]
         doubts = "".join(f" ? {each.why} {each.cure}" for each in found)
         self._sent = f"✓ Row {row + 1} of {where}, marked as timed.{doubts}"
+
+    def _taped(self) -> float | None:
+        """Give the drop height that was read on a tape, in m, if it was."""
+        height = self.setting(_FIELDS["height"]).strip()
+        return read_length(height, unit="cm") if height else None
 
     def _row_of(self, label: str) -> int:
         """Give the row of a drop that was sent before, or the first empty one."""
@@ -342,6 +348,9 @@ class Bench:
         drop, row = self.drop, self._tape()
         if drop is not None:
             answer = answer_words(self.marks, drop, self.ball)
+            with suppress(InputError):  # what is typed is looked at when it is sent
+                taped = self._taped()
+                answer += [] if taped is None else [gravity_words(drop, taped)]
         else:
             answer = [f"? {self._why}"] if self._why else []
         fields = {name: self.setting(kept) for name, kept in _FIELDS.items()}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import filecmp
+import importlib.util
 import re
 import shutil
 import tempfile
@@ -12,10 +13,11 @@ from bouncelab.errors import FileError, InputError
 from bouncelab.places import kit_folder, not_written
 from bouncelab.tables import read_table
 
-__all__ = ["Recordings", "known_endings"]
+__all__ = ["Recordings", "known_endings", "readable_endings"]
 
 _DEMO = "invented/"
-_ENDINGS = (".wav", ".flac", ".ogg", ".oga", ".mp3", ".aiff", ".aif", ".au")
+_WAV = (".wav",)
+_ENDINGS = (*_WAV, ".flac", ".ogg", ".oga", ".mp3", ".aiff", ".aif", ".au")
 _PHONES = (".m4a", ".mp4", ".aac", ".3gp", ".mov", ".webm", ".opus", ".amr", ".caf")
 _MOST = 400_000_000  # bytes taken from a page; longer files go into the folder
 _LONGEST_NAME = 60
@@ -238,3 +240,16 @@ def known_endings() -> tuple[str, ...]:
     True
     """
     return (*_ENDINGS, *_PHONES)
+
+
+def readable_endings() -> tuple[str, ...]:
+    """Give the endings of what can be read here; for others the browser is asked.
+
+    Examples
+    --------
+    >>> ".wav" in readable_endings()
+    True
+    """
+    if importlib.util.find_spec("av") is not None:
+        return known_endings()
+    return _ENDINGS if importlib.util.find_spec("soundfile") is not None else _WAV

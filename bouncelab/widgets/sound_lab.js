@@ -3,6 +3,7 @@
 
 const UPLOAD = 1 << 20; // bytes of a file sent at a time
 const HIGH = 190, LOW = 120; // px, of the drawings
+const MOST_DECODED = 1 << 26, DECODED = 48000; // bytes of a file; samples a second
 const FINE = 1e-4, COARSE = 1e-3; // s, of a nudge
 
 function outline(view, wide, high) {
@@ -33,7 +34,7 @@ class Listening {
   build(el) {
     const button = (text, call, more = {}) => make("button", { type: "button", onclick: call, ...more }, text);
     this.recording = make("select", { onchange: () => this.step({ do: "choose", name: this.recording.value }) });
-    this.file = make("input", { type: "file", accept: this.model.get("endings"), onchange: () => this.load() });
+    this.file = make("input", { type: "file", accept: this.model.get("endings") + ",audio/*", onchange: () => this.load() });
     this.save = button("Save this recording", () => this.step({ do: "save" }));
     this.microphone = new Microphone((name, bytes) => this.upload(name, bytes, false));
     this.busy = make("p", { class: "bl-busy", role: "status" });
@@ -134,8 +135,21 @@ class Listening {
   // A file goes over in pieces, each after the answer to the last one.
   async load() {
     const file = this.file.files[0];
-    if (file) await this.upload(file.name, file, true);
+    if (file) await this.upload(...(await this.readable(file)), true);
     this.file.value = "";
+  }
+
+  // What the kernel has no reader for, the browser may have: phones' recordings, say.
+  async readable(file) {
+    const ending = file.name.slice(file.name.lastIndexOf(".")).toLowerCase();
+    if (this.model.get("reads").includes(ending) || file.size > MOST_DECODED) return [file.name, file];
+    this.busy.textContent = "Decoding …";
+    try {
+      const sound = await new OfflineAudioContext(1, 1, DECODED).decodeAudioData(await file.arrayBuffer());
+      return [file.name.slice(0, -ending.length) + ".wav", wavFile([sound.getChannelData(0)], DECODED)];
+    } catch {
+      return [file.name, file]; // the kernel says what is wrong with it
+    }
   }
 
   async upload(name, source, keep) {

@@ -15,7 +15,11 @@ from bouncelab.readings.stretch import Stretch, read_stretch
 from bouncelab.widgets.front import Panel, script, style
 from bouncelab.widgets.lessons.lesson import Lesson
 from bouncelab.widgets.sound_bench import Bench
-from bouncelab.widgets.sound_files import Recordings, known_endings
+from bouncelab.widgets.sound_files import (
+    Recordings,
+    known_endings,
+    readable_endings,
+)
 from bouncelab.widgets.sound_words import heard_words
 
 __all__ = ["Listening", "SoundLab"]
@@ -35,6 +39,7 @@ class Listening(Panel):
     view = traitlets.Dict({}).tag(sync=True)
     busy = traitlets.Unicode("").tag(sync=True)
     endings = traitlets.Unicode(",".join(known_endings())).tag(sync=True)
+    reads = traitlets.List(list(readable_endings())).tag(sync=True)
 
 
 class SoundLab(Lesson):

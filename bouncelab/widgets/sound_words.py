@@ -13,11 +13,19 @@ from bouncelab.physics.fall import impact_speed
 from bouncelab.readings.edited_train import BY_HAND, Mark, drag_of, said_at
 from bouncelab.readings.sound import Heard, HeardDrop
 from bouncelab.uncertainty import expanded
-from bouncelab.units import in_unit
+from bouncelab.units import in_unit, show_length
 
-__all__ = ["answer_words", "compared_words", "heard_words", "mark_rows", "tape_choices"]
+__all__ = [
+    "answer_words",
+    "compared_words",
+    "gravity_words",
+    "heard_words",
+    "mark_rows",
+    "tape_choices",
+]
 
 _OFF = 4.0  # times its uncertainty, of an impact that a person should look at
+_SET = 0.005  # m, standard uncertainty of a drop height that was set by tape
 _LEAST_OFF = 0.002  # s; less is never pointed out
 
 
@@ -155,6 +163,30 @@ def answer_words(
         else "Air and time on the floor are not allowed for: choose the kind of ball."
     )
     return [*said, *_doubts(marks, drop)]
+
+
+def gravity_words(drop: HeardDrop, height: float) -> str:
+    """Say what g follows from a drop height that was measured.
+
+    Parameters
+    ----------
+    drop : HeardDrop
+        From times.
+    height : float
+        By tape, in m; taken to be sure to half a centimetre.
+
+    Returns
+    -------
+    str
+        A sentence.
+    """
+    if drop.drop_height is None:
+        return ""
+    g, u = drop.gravity(height, _SET)
+    return (
+        f"Let go at {show_length(height)}, it fell with g = {shown(g, 2 * u)} m/s², if "
+        "the same law holds for the first impact."
+    )
 
 
 def _doubts(marks: Sequence[Mark], drop: HeardDrop) -> list[str]:

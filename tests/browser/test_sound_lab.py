@@ -1,8 +1,10 @@
 """Listening to the bounce, as a student works through it."""
 
+import io
 import re
 
 import pytest
+import soundfile
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
@@ -104,6 +106,16 @@ def test_a_file_is_loaded_played_and_mended_with_the_pointer(notebook, desk):
         {"name": "notes.wav", "mimeType": "audio/wav", "buffer": b"no sound at all"}
     )
     expect(part.get_by_role("alert")).to_contain_text("no known kind of recording")
+    # An ending that the kernel has no reader for: the browser decodes what it can.
+    packed = io.BytesIO()
+    samples, rate = soundfile.read(DEMOS / "bouncy_ball.wav")
+    soundfile.write(packed, samples, rate, format="OGG")
+    for name, words in (("a.weba", "a.wav, 3.3 s. One drop"), ("b.weba", "no known")):
+        data = packed.getvalue() if name == "a.weba" else b"nothing"
+        part.get_by_label("Or load a file").set_input_files(
+            {"name": name, "mimeType": "audio/webm", "buffer": data}
+        )
+        expect(part.get_by_text(words)).to_be_visible()
     part.get_by_label("Or load a file").set_input_files(DEMOS / "basketball.wav")
     expect(part.get_by_text("basketball.wav, 4.3 s. One drop")).to_be_visible()
     expect(part.get_by_role("alert")).to_be_hidden()

@@ -1,6 +1,7 @@
 """The sound lab without a browser: what a page sends, and what it is told."""
 
 import io
+import re
 import wave
 
 import numpy as np
@@ -176,6 +177,9 @@ def test_a_drop_goes_to_the_class_marked_as_timed_and_no_second_time(lab, tmp_pa
     lab.take({"do": "send"})
 
     assert state(lab)["sent"].startswith("✓ Row 1 of ")
+    (said,) = (each for each in state(lab)["answer"] if "g = " in each)
+    g, half = map(float, re.search(r"g = ([\d.]+) ± ([\d.]+) m/s²", said).groups())
+    assert abs(g - 9.81) < half < 1
     table = read_drops(tmp_path / "timed-drops.csv").table
     assert table[["group", "ball", "floor", "method"]].values.tolist() == [
         ["Oak", "Futsal A", "gym, wood", "timed"]
@@ -255,6 +259,15 @@ def test_recordings_that_lie_with_the_notebooks_come_first(tmp_path):
 
     assert state(lab)["fields"]["kind"] == "netball"
     assert len(state(lab)["recordings"]) == 2
+
+
+def test_a_drop_height_that_cannot_be_read_is_no_answer_until_it_is_sent(lab):
+    before = state(lab)["answer"]
+    lab.take({"do": "height", "text": "2OO cm"})
+    assert state(lab)["answer"] == before
+    assert state(lab)["bad"] == ""
+    lab.take({"do": "send"})
+    assert "2OO" in state(lab)["bad"]
 
 
 def test_a_large_file_comes_in_pieces(tmp_path):
