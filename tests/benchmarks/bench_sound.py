@@ -39,13 +39,13 @@ MINUTES = {
 
 
 def a_minute(style):
-    """Drops one after the other, and how many they are."""
-    pieces, count = [], 0
-    while sum(piece.size for piece in pieces) < 60 * RATE:
-        made = make_recording(np.random.default_rng(count), style)
+    """Drops one after the other, and how many of them are whole."""
+    pieces, size = [], 0
+    while size < 60 * RATE:
+        made = make_recording(np.random.default_rng(len(pieces)), style)
         pieces.append(made.samples)
-        count += 1
-    return np.concatenate(pieces)[: 60 * RATE], count
+        size += made.samples.size
+    return np.concatenate(pieces)[: 60 * RATE], len(pieces) - 1
 
 
 def seconds(work):

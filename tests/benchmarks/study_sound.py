@@ -192,29 +192,34 @@ def main():
         for name in names
         for k in range(asked.first, last, CHUNK)
     ]
+    print(f"{asked.count} recordings of each kind, seeds from {asked.first} on.\n")
     ours = {name: Tally() for name in names}
     theirs = {each: dict(ours) for each in DELTAS}
+    heading("recording")
     with ProcessPoolExecutor(2) as executor:
         for name, mine, peers in executor.map(study, jobs):
             ours[name] = ours[name].joined(mine)
-            for each, peer in peers.items():
-                theirs[each][name] = theirs[each][name].joined(peer)
-    print(f"{asked.count} recordings of each kind, seeds from {asked.first} on.\n")
-    table("recording", ours)
+            for each, tally in peers.items():
+                theirs[each][name] = theirs[each][name].joined(tally)
+            if ours[name].count == asked.count:
+                row(name, ours[name])
     for each, tallies in theirs.items() if peer else ():
-        heard = {name: tally for name, tally in tallies.items() if tally.count}
-        table(f"by librosa's onsets, {each}", heard)
+        heading(f"by librosa's onsets, {each}")
+        for name, tally in tallies.items():
+            if tally.count:
+                row(name, tally)
 
 
-def table(title, tallies):
+def heading(title):
     print(
-        f"| {title} | e within 0.01 | none heard | 95 % interval covers "
+        f"\n| {title} | e within 0.01 | none heard | 95 % interval covers "
         "| wrong and sure | median timing error |\n" + "| --- " * 6 + "|"
     )
-    for name, each in tallies.items():
-        said = name if "dB" in name or "no ball" in name else f"30 dB, {name}"
-        print(f"| {said.replace('-', '−')} | {each.row()} |")
-    print()
+
+
+def row(name, tally):
+    said = name if "dB" in name or "no ball" in name else f"30 dB, {name}"
+    print(f"| {said.replace('-', '−')} | {tally.row()} |", flush=True)
 
 
 if __name__ == "__main__":

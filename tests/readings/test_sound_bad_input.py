@@ -197,7 +197,7 @@ def test_claps_chairs_and_whistles_are_no_ball(kind):
         assert hear([made.samples.astype(float)], made.rate).drops == ()
 
 
-@pytest.mark.parametrize("pitch", [440.0, 6000.0])
+@pytest.mark.parametrize("pitch", [60.0, 440.0, 6000.0])
 def test_a_tone_that_starts_and_stops_is_no_ball(pitch):
     t = np.arange(6 * RATE) / RATE
     tone = 0.5 * np.sin(2 * np.pi * pitch * t) * ((t > 1) & (t < 5))
