@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -78,6 +79,13 @@ def needs() -> None:
     BounceLabError
         If something is missing.
     """
+    if os.name != "posix":
+        raise BounceLabError(
+            what="the classroom server",
+            read="Windows",
+            allowed="Linux; macOS to try it out",
+            do="Use a Linux machine for the class, or the site: bouncelab site FOLDER.",
+        )
     missing = [each for each in _PACKAGES if find_spec(each) is None]
     if missing:
         raise BounceLabError(
@@ -213,7 +221,7 @@ def _remembered(folder: Path) -> dict[str, str | int]:
 def _write_settings(room: Room, limits: Limits) -> None:
     seats = room.folder / "jupyter"
     texts = {
-        seats / "jupyter_server_config.py": seat_file(limits),
+        seats / "jupyter_server_config.py": seat_file(limits, sockets=room.apart),
         seats / "labconfig" / "default_setting_overrides.json": lab_file(),
         room.folder / "bouncelab-hub.service": service_file(room.folder),
         room.settings: hub_file(

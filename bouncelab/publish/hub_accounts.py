@@ -63,11 +63,6 @@ def account_taken(login: str, home: Path) -> bool:
     -------
     bool
         Whether it is.
-
-    Examples
-    --------
-    >>> account_taken("root", Path("/srv/class/homes/root"))
-    True
     """
     import grp
     import pwd

@@ -14,7 +14,6 @@ from typing import Any
 
 from bouncelab.errors import InputError
 from bouncelab.places import write_whole
-from bouncelab.publish.hub import needs
 from bouncelab.publish.hub_people import Person, people_text
 from bouncelab.publish.hub_roll import call_roll, keep_roll
 from bouncelab.publish.hub_seat import LINKS
@@ -49,7 +48,7 @@ RUN pip install --no-cache-dir "/opt/bouncelab[hub]" \\
 print(f("data"))')" /srv/bouncelab/data
 USER student
 WORKDIR /home/student
-CMD ["python", "-m", "bouncelab.publish.hub_seat"]
+CMD ["python", "-P", "-m", "bouncelab.publish.hub_seat"]
 """
 
 _CLAIM = "bouncelab-class"
@@ -112,7 +111,6 @@ def write_cluster(
     BounceLabError
         If something cannot be used or written.
     """
-    needs()
     if not _IMAGE.fullmatch(image):
         raise InputError(
             what="the image",
@@ -190,7 +188,7 @@ def cluster_values(
         },
         "singleuser": {
             "image": {"name": name[0], "tag": name[2]},
-            "cmd": ["python", "-m", "bouncelab.publish.hub_seat"],
+            "cmd": ["python", "-P", "-m", "bouncelab.publish.hub_seat"],
             "defaultUrl": FIRST_PAGE,
             "startTimeout": 300,
             "memory": {"limit": 2 * limits.memory_bytes, "guarantee": "300M"},

@@ -119,7 +119,8 @@ def hub_file(
         "ClassList.allow_all": True,  # of those on the list, with their code
         "JupyterHub.load_groups": {"class": {"users": students}},
         "JupyterHub.spawner_class": f"bouncelab.publish.hub_server.{seat}",
-        f"{seat}.cmd": [sys.executable, "-m", "bouncelab.publish.hub_seat"],
+        # -P: a student's random.py must not be taken for Python's own.
+        f"{seat}.cmd": [sys.executable, "-P", "-m", "bouncelab.publish.hub_seat"],
         f"{seat}.default_url": FIRST_PAGE,
         f"{seat}.disable_user_config": True,
         f"{seat}.first_port": port + 3,

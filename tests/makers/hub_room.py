@@ -136,6 +136,8 @@ def running_room(names):
         left = room.stop() if hasattr(room, "process") else []
         if room and room.apart:
             room.bouncelab("hub", room.folder, "--close")
+            passwd = Path("/etc/passwd").read_text()
+            assert str(room.folder) not in passwd, "accounts were left behind"
         shutil.rmtree(place)
     assert left == [], "the hub left processes behind"
 

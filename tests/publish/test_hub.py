@@ -11,6 +11,8 @@ from types import SimpleNamespace
 
 import pytest
 
+pytest.importorskip("pwd", reason="a classroom server runs on Linux and macOS")
+
 from bouncelab.cli import main
 from bouncelab.errors import BounceLabError, FileError, InputError
 from bouncelab.publish import hub, hub_accounts
@@ -272,6 +274,13 @@ def test_a_missing_part_is_named_with_its_cure(tmp_path, monkeypatch):
     monkeypatch.setattr(hub, "find_spec", lambda name: None)
 
     with pytest.raises(BounceLabError, match=r"pip install \"bouncelab\[hub\]\""):
+        write_room(tmp_path, [ADA], one_account=True)
+
+
+def test_windows_is_told_what_else_there_is(tmp_path, monkeypatch):
+    monkeypatch.setattr(hub, "os", SimpleNamespace(name="nt"))
+
+    with pytest.raises(BounceLabError, match="or the site: bouncelab site FOLDER"):
         write_room(tmp_path, [ADA], one_account=True)
 
 

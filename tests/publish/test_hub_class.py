@@ -1,6 +1,5 @@
 """A real hub on loopback: ten students at once, and what each may see of the others."""
 
-import pwd
 import stat
 from http import HTTPStatus
 from pathlib import Path
@@ -20,6 +19,8 @@ pytest.importorskip("jupyterhub", reason="JupyterHub is not installed: extra hub
 
 from makers.hub_lesson import FIRST, all_at_once, attend, reading, work
 from makers.hub_room import running_room
+
+pwd = pytest.importorskip("pwd", reason="accounts of a Unix system")
 
 NAMES = [
     *("Ada Brook", "Ben Carter", "Cy Dale", "Di Evans", "Ed Frost"),
@@ -276,6 +277,8 @@ def test_after_logging_out_own_work_is_there_and_is_not_written_over(room, seats
     login = room.students[3]
     seat, _ = seats[login]
     changed = home(room, login) / FIRST
+    trap = home(room, login) / "random.py"  # a student may call a file so
+    trap.write_text("raise SystemExit('this is not that module')")
     with changed.open("a") as file:
         file.write("\n")
     mine = changed.read_bytes()

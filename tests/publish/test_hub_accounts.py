@@ -1,0 +1,97 @@
+"""Accounts of the system and their folders: made, given back, never another's."""
+
+import os
+import stat
+import tempfile
+from pathlib import Path
+
+import pytest
+
+from bouncelab.errors import BounceLabError
+from bouncelab.publish.hub_accounts import (
+    can_make_accounts,
+    lay_shared,
+    remove_account,
+    seat_account,
+)
+
+pwd = pytest.importorskip("pwd", reason="accounts of a Unix system")
+pytestmark = pytest.mark.skipif(
+    not can_make_accounts(), reason="accounts are made by root, with useradd"
+)
+TEACHER, ADA, BEN = "bl-try-teacher", "bl-try-ada", "bl-try-ben"
+
+
+@pytest.fixture
+def room():
+    with tempfile.TemporaryDirectory(prefix="bl-") as place:
+        folder = Path(place)
+        folder.chmod(0o755)
+        seat_account(folder, TEACHER, teacher=TEACHER)
+        lay_shared(folder, teacher=TEACHER)
+        seat_account(folder, ADA, teacher=TEACHER)
+        yield folder
+        for login in (ADA, BEN, TEACHER):
+            remove_account(folder, login)
+
+
+def owner(path):
+    found = path.lstat()
+    return pwd.getpwuid(found.st_uid).pw_name
+
+
+def mode(path):
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+def test_each_folder_is_open_to_just_those_it_is_for(room):
+    teachers = pwd.getpwnam(TEACHER).pw_gid
+    assert mode(room / "homes") == 0o711
+    assert mode(room / "homes" / ADA) == 0o700
+    assert mode(room / "hand-in") == 0o751
+    assert (room / "hand-in").stat().st_gid == teachers
+    assert owner(room / "hand-in") == "root"
+    assert mode(room / "hand-in" / ADA) == 0o2770
+    assert (room / "hand-in" / ADA).stat().st_gid == teachers
+    assert owner(room / "shared" / "data" / "balls.csv") == "root"
+    assert mode(room / "shared" / "data" / "balls.csv") == 0o644
+    assert owner(room / "shared" / "from-teacher") == TEACHER
+    assert not (room / "hand-in" / TEACHER).exists()
+
+
+def test_what_an_account_left_is_nobodys_until_it_comes_back(room):
+    home = room / "homes" / ADA
+    number = pwd.getpwnam(ADA).pw_uid
+    (home / "notebooks").mkdir()
+    (home / "notebooks" / "mine.txt").write_text("57 cm")
+    (home / "out").symlink_to("/etc/hostname")
+    for each in (home / "notebooks", home / "notebooks" / "mine.txt", home / "out"):
+        os.chown(each, number, number, follow_symlinks=False)
+
+    remove_account(room, ADA)
+    with pytest.raises(KeyError):
+        pwd.getpwnam(ADA)
+    seat_account(room, BEN, teacher=TEACHER)  # may well get the number that is free
+    assert owner(home) == "root"
+    assert mode(home) == 0o700
+    assert mode(room / "hand-in" / ADA) == 0o700
+
+    seat_account(room, ADA, teacher=TEACHER)
+    for each in (home, home / "notebooks" / "mine.txt", home / "out"):
+        assert owner(each) == ADA
+    assert owner(Path("/etc/hostname")) == "root"
+    assert (home / "notebooks" / "mine.txt").read_text() == "57 cm"
+    assert mode(room / "hand-in" / ADA) == 0o2770
+
+
+def test_an_account_that_is_not_the_rooms_is_left_alone(room):
+    remove_account(room, "nobody")
+    remove_account(room, "bl-try-nobody-at-all")
+
+    assert pwd.getpwnam("nobody").pw_dir != str(room / "homes" / "nobody")
+
+
+def test_a_name_that_the_system_refuses_is_one_line(room):
+    with pytest.raises(BounceLabError, match="Ask whoever looks after") as slip:
+        seat_account(room, "Bad Name:", teacher=TEACHER)
+    assert "\n" not in str(slip.value)
