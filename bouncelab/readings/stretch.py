@@ -109,7 +109,8 @@ def read_stretch(path: Path, start: float, end: float) -> Stretch:
         first, last = max(0, round(start * rate)), round(end * rate)
         at = 0
         for block in recording.blocks:
-            kept.append(block[max(0, first - at) : max(0, last - at)])
+            if at + block.size > first:  # a view would keep the whole block
+                kept.append(block[max(0, first - at) : max(0, last - at)].copy())
             at += block.size
             if at >= last:
                 break
