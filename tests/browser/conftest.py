@@ -162,21 +162,37 @@ def notebook(browser, desk, request):
 
 
 @pytest.fixture
-def with_microphone(browser, desk, request):
+def another_browser(browser):
+    """Start a browser with more flags, such as a microphone that plays a file."""
+    started = []
+
+    def start(*flags):
+        started.append(
+            browser.browser_type.launch(
+                executable_path=find_browser(), args=[*FLAGS, *flags]
+            )
+        )
+        return started[-1]
+
+    yield start
+    for each in started:
+        each.close()
+
+
+@pytest.fixture
+def with_microphone(another_browser, desk, request):
     """A notebook in a browser of its own, with flags that say what its microphone does.
 
     A test names both by parametrizing it indirectly with ``{"name": …, "flags": […]}``.
     """
     folder, lab = desk
     shutil.rmtree(folder / "notebooks" / "readings", ignore_errors=True)
-    own = browser.browser_type.launch(
-        executable_path=find_browser(), args=[*FLAGS, *request.param["flags"]]
-    )
+    own = another_browser(*request.param["flags"])
     page = own.new_page(viewport={"width": 1366, "height": 768})
     page.set_default_timeout(20_000)
     notebook = Notebook(page, lab, request.param["name"])
     notebook.open()
     notebook.run_all()
     yield notebook
-    own.close()
+    page.close()
     assert notebook.faults == []

@@ -156,3 +156,30 @@ def test_the_schools_data_stand_in_the_list_of_files(visited):
         page.locator(".jp-DirListing-item", has_text=folder).first.dblclick()
         page.locator(".jp-DirListing-item", has_text=file).first.wait_for()
     page.close()
+
+
+def test_a_bounce_is_loaded_and_recorded_where_nothing_is_installed(
+    site, another_browser
+):
+    server, base = serve(site.folder)
+    demos = kit_folder("data") / "recordings"
+    plays = f"--use-file-for-fake-audio-capture={demos / 'basketball.wav'}%noloop"
+    says_yes = "--use-fake-ui-for-media-stream"
+    own = another_browser("--use-fake-device-for-media-stream", says_yes, plays)
+    page = open_lab(own, base, "09_listening_to_the_bounce.ipynb")
+    part = page.locator(".bl-listening")
+    part.get_by_label("Or load a file").set_input_files(demos / "bouncy_ball.wav")
+    part.get_by_text("bouncy_ball.wav, 3.3 s. One drop was heard").wait_for()
+    part.get_by_role("button", name="Strike out impact 8").click()
+    part.get_by_text("at the second of 7 impacts").wait_for()
+
+    part.get_by_role("button", name="Record with").click()
+    part.get_by_text("5 s, level").wait_for()
+    part.get_by_role("button", name="Stop").click()
+    part.get_by_role("combobox", name="Kind of ball").select_option("basketball-7")
+    part.get_by_text("as for a basketball").wait_for()
+
+    said = part.get_by_text("at the second of").inner_text()
+    assert abs(float(said.split()[2]) - 0.7916) < 0.01
+    server.shutdown()
+    server.server_close()
