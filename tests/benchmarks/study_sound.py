@@ -103,12 +103,17 @@ class Tally:
         names = ("count", "good", "none", "told", "covered", "sure", "late")
         return Tally(*(getattr(self, name) + getattr(other, name) for name in names))
 
-    def row(self):
-        """As a row of a table."""
-        covers = f"{self.covered / self.told:.3f}" if self.told else "–"
-        late = f"{1e3 * np.median(self.late):.3f} ms" if self.late else "–"
-        good = f"{self.good / self.count:.3f} | {self.none / self.count:.3f}"
-        return f"{good} | {covers} | {self.sure / self.count:.3f} | {late}"
+    def figures(self):
+        """What stands in a row of the table."""
+        if not self.count:
+            return ["–"] * 5
+        return [
+            f"{self.good / self.count:.3f}",
+            f"{self.none / self.count:.3f}",
+            f"{self.covered / self.told:.3f}" if self.told else "–",
+            f"{self.sure / self.count:.3f}",
+            f"{1e3 * np.median(self.late):.3f} ms" if self.late else "–",
+        ]
 
 
 def _nearest(heard, times):
@@ -195,31 +200,44 @@ def main():
     print(f"{asked.count} recordings of each kind, seeds from {asked.first} on.\n")
     ours = {name: Tally() for name in names}
     theirs = {each: dict(ours) for each in DELTAS}
-    heading("recording")
+    heading(
+        "recording",
+        "e within 0.01",
+        "none heard",
+        "95 % interval covers",
+        "wrong and sure",
+        "median timing error",
+    )
     with ProcessPoolExecutor(2) as executor:
         for name, mine, peers in executor.map(study, jobs):
             ours[name] = ours[name].joined(mine)
             for each, tally in peers.items():
                 theirs[each][name] = theirs[each][name].joined(tally)
             if ours[name].count == asked.count:
-                row(name, ours[name])
-    for each, tallies in theirs.items() if peer else ():
-        heading(f"by librosa's onsets, {each}")
-        for name, tally in tallies.items():
-            if tally.count:
-                row(name, tally)
+                row(name, ours[name].figures())
+    if peer:
+        columns = ("ours", *(f"librosa {each}" for each in DELTAS))
+        heading(
+            "noise",
+            *(
+                f"{each}: {what}"
+                for each in columns
+                for what in ("e within 0.01", "timing")
+            ),
+        )
+    for name in names:
+        both = [tallies[name].figures() for tallies in (ours, *theirs.values())]
+        if theirs["in quiet"][name].count:
+            row(name, [each[k] for each in both for k in (0, -1)])
 
 
-def heading(title):
-    print(
-        f"\n| {title} | e within 0.01 | none heard | 95 % interval covers "
-        "| wrong and sure | median timing error |\n" + "| --- " * 6 + "|"
-    )
+def heading(*columns):
+    print(f"\n| {' | '.join(columns)} |\n" + "| --- " * len(columns) + "|", flush=True)
 
 
-def row(name, tally):
+def row(name, figures):
     said = name if "dB" in name or "no ball" in name else f"30 dB, {name}"
-    print(f"| {said.replace('-', '−')} | {tally.row()} |", flush=True)
+    print(f"| {said.replace('-', '−')} | {' | '.join(figures)} |", flush=True)
 
 
 if __name__ == "__main__":
