@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asinh, atan, sqrt
+from math import asinh, atan, log1p, sqrt
 from typing import Annotated, Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bouncelab.errors import InputError
-from bouncelab.physics.fall import height_for_speed
 from bouncelab.physics.flight import flight_speed, flight_time, landing_speed
 from bouncelab.physics.least_squares import Model, least_squares
 from bouncelab.physics.numbers import checked, held, nominal
@@ -243,6 +242,14 @@ class _Law:
             more**-1.5,
         )
 
+    def fallen(self, speed: float) -> float:
+        """Give the height of a fall that ends with a speed; NaN if none does."""
+        share = self.drag_constant * speed**2 / self.gravity
+        if share >= 1:
+            return float("nan")
+        factor = -log1p(-share) / share if share > 1e-12 else 1.0
+        return factor * speed**2 / (2 * self.gravity)
+
     def times(self, at: Numbers) -> tuple[Numbers, Numbers] | None:
         """Give the times, shape (n,), and slopes, (n, P); None where there are none."""
         first, launch, e1 = at[:3]
@@ -293,13 +300,7 @@ def _height(law: _Law, at: Numbers, spread: Numbers) -> tuple[float, float]:
         root = half**2 - b * launch / law.flight(launch)[2]
         if root < 0:
             return float("nan")
-        return float(
-            height_for_speed(
-                impact_speed=launch / (half + sqrt(root)),
-                drag_constant=law.drag_constant,
-                gravity=law.gravity,
-            )
-        )
+        return law.fallen(launch / (half + sqrt(root)))
 
     try:
         found = propagate(height, at[1:], spread[1:, 1:])

@@ -36,6 +36,7 @@ _STRAIGHT = 0.001  # of e, for the straight line
 _THREE = 0.005  # of e, where three times leave nothing to show that the law holds
 _SHARE = 0.25  # standard uncertainty of drag and of contact time of a known ball
 _PERHAPS = {"drag_constant": 0.02, "contact_time": 0.01}  # of a ball not known
+_UNKNOWN = 0.8  # the same of one not known, of what it perhaps has
 _WORST = 0.06  # of e; a drop that is known no better is not told
 
 
@@ -163,7 +164,15 @@ def read_drop(
     0.75
     """
     corrections = _corrections(ball)
-    fit = _law(impacts, corrections)
+    return _told(impacts, corrections, _law(impacts, corrections), rejected)
+
+
+def _told(
+    impacts: Sequence[Impact],
+    corrections: dict[str, Any],
+    fit: ImpactTiming,
+    rejected: Sequence[tuple[float, str]],
+) -> HeardDrop:
     grown = 1.0
     if fit.dof > 0:
         u = np.array([max(each.u, _TIMED) for each in impacts])
@@ -220,7 +229,7 @@ def best_drop(impacts: Sequence[Impact], ball: Ball | None = None) -> HeardDrop 
             kept = [_trusted(run, corrections, least) for run in runs]
             found = [each for each in kept if each is not None]
             if found:
-                _, chosen = min(found, key=lambda each: each[0])
+                _, chosen, fit = min(found, key=lambda each: each[0])
                 inside = {each.time for each in chosen}
                 rejected = [
                     (each.time, "too faint" if each.u > _VAGUE else _BREAKS)
@@ -228,7 +237,7 @@ def best_drop(impacts: Sequence[Impact], ball: Ball | None = None) -> HeardDrop 
                     if each.time not in inside
                 ]
                 try:
-                    return read_drop(chosen, ball, rejected=rejected)
+                    return _told(chosen, corrections, fit, rejected)
                 except InputError:
                     return None
     return None
@@ -236,8 +245,8 @@ def best_drop(impacts: Sequence[Impact], ball: Ball | None = None) -> HeardDrop 
 
 def _trusted(
     run: Sequence[Impact], corrections: dict[str, Any], least: float
-) -> tuple[float, list[Impact]] | None:
-    """Give a run that keeps a law, few of its times trusted less, and how well."""
+) -> tuple[float, list[Impact], ImpactTiming] | None:
+    """Give how well a run keeps a law, few of its times trusted less, and the fit."""
     tried = list(run)
     for _ in range(len(run) // _SPARE + 1):
         fit = _perhaps(tried, corrections)
@@ -246,7 +255,7 @@ def _trusted(
         worst = _misfit(tried, fit, least)
         if worst <= _OFF:
             steep = not _SLOPES[0] <= fit.slope <= _SLOPES[1]
-            return None if steep else (worst, tried)
+            return None if steep else (worst, tried, fit)
         # The time without which the others agree best is trusted less.
         others = []
         for k in range(1, len(tried) - 1):
@@ -292,7 +301,7 @@ def _otherwise(
     """Give how far e and height move with what is uncertain of drag and contact."""
     e = height = 0.0
     for name, usual in _PERHAPS.items():
-        share = _SHARE * corrections[name] if name in corrections else 0.6 * usual
+        share = _SHARE * corrections[name] if name in corrections else _UNKNOWN * usual
         moved = corrections | {name: corrections.get(name, 0.0) + share}
         other = _perhaps(impacts, moved)
         if other is None:

@@ -25,19 +25,22 @@ _DRIFT, _DRIFTS = 0.012, (-0.02, 0.05)  # how the ratio grows from flight to fli
 _CHANGE, _LATER = 0.05, 0.03  # how far the third ratio, and a later one, is from that
 _SLACK = 0.002  # s, how far an impact may be from its place besides
 _SURE, _LAW = 0.0004, 0.003  # s, and share of an interval; nearer is no nearer
-_STRONG = 9.0  # sounds of a second may begin a train
+_STRONG = 8.0  # sounds of a second may begin a train
 _AROUND = 6.0  # s to either side, in which a sound is held against the others
 _IDLE = 0.55  # a place that luck fills as often tells nothing
 _CHANCE = 4e-4  # of taking noise for a drop, in the whole recording
-_LOOKED_AT = 60  # likely trains, the best first
+_LOOKED_AT = 2000  # likely trains, the best first
+_BEFORE, _PAUSE = 0.03, 0.15  # s between two drops
 # Natural logarithms: of the loudness of one sound by that of the one before, and of how
 # much likelier that is for two bounces than for two sounds of any kind.
 _LOUDER = (-1.6, -0.9, -0.55, -0.05, 0.15, 0.5, 1.2)
 _FOR_LOUDNESS = (-1.5, -0.5, 1.0, 1.0, -0.5, -2.0, -5.0)
-_FOR_COLOUR, _ALIKE = 1.6, 1.3  # the same of the colour; digits that agree by luck
+_FOR_COLOUR, _ALIKE = 1.6, 1.3  # the same of the colour; digits alike by luck
+_USUAL = 0.4  # of the other sounds; so many alike, as of a whistle, tell nothing
 _POWERS = (0.3, 2.0)  # of the speed, with which loudness goes
 _OTHERS = 0.9  # times the impacts: half of them are above their middle, and others
-_FAINT = 1.6  # times as loud as the noise is the first impact at the least
+_HALVED = 0.6  # of the flights; with sounds halfway in more, two are taken for one
+_FAINT = 1.9  # times as loud as the noise is the first impact at the least
 _BEAT = 5  # equal intervals make a beat
 
 
@@ -91,12 +94,37 @@ def find_trains(impacts: Sequence[Impact], seconds: float) -> list[Found]:
        chances; from memory.
     """
     pool = _pool(sorted(impacts, key=lambda each: each.time), seconds)
+    trains = _follow(pool, *_beginnings(pool))
+    lengths = np.argmin(trains.scores, axis=1)
+    rows = np.arange(lengths.size)
+    chances = trains.scores[rows, lengths]
+    starts = pool.times[trains.members[:, 0]] - _BEFORE
+    ends = pool.times[trains.members[rows, lengths]]
+    likely = np.flatnonzero(chances < np.log(_CHANCE))
+    likely = likely[np.argsort(chances[likely])]
     told: list[Found] = []
-    while (best := _best(pool)) is not None:
-        told.append(best)
-        first, last = best.impacts[0].time, best.impacts[-1].time
-        pool = pool.part((pool.times < first - 0.03) | (pool.times > last + 0.15))
+    for _ in range(_LOOKED_AT):
+        if not likely.size:
+            break
+        row, likely = likely[0], likely[1:]
+        chain = trains.members[row, : lengths[row] + 1]
+        sure = chances[row] + _of_one_colour(pool, chain) < np.log(_CHANCE)
+        if sure and _like_a_ball(pool, chain):
+            told.append(_found(pool, chain, float(np.exp(chances[row]))))
+            apart = (ends[likely] < starts[row]) | (starts[likely] > ends[row] + _PAUSE)
+            likely = likely[apart]
     return sorted(told, key=lambda each: each.impacts[0].time)
+
+
+def _found(pool: _Pool, chain: Places, chance: float) -> Found:
+    usual = pool.often[chain].max()
+    chosen = set(chain.tolist())
+    between = [
+        pool.impacts[m]
+        for m in range(chain[0], chain[-1] + 1)
+        if m not in chosen and pool.often[m] <= usual
+    ]
+    return Found([pool.impacts[m] for m in chain], chance, between)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,18 +137,6 @@ class _Pool:
     loud: Numbers  # natural logarithm
     colour: Numbers  # roots of the shares
     seconds: float
-
-    def part(self, keep: NDArray[np.bool_]) -> _Pool:
-        """Give some of them."""
-        impacts = [each for each, kept in zip(self.impacts, keep, strict=True) if kept]
-        return _Pool(
-            impacts,
-            self.times[keep],
-            self.often[keep],
-            self.loud[keep],
-            self.colour[keep],
-            self.seconds,
-        )
 
 
 def _pool(impacts: list[Impact], seconds: float) -> _Pool:
@@ -149,28 +165,6 @@ class _Trains:
     members: Places  # shape (N, _MANY)
     luck: Numbers  # logarithm of the product of chances so far
     scores: Numbers  # shape (N, _MANY), logarithm of the chance at each length
-
-
-def _best(pool: _Pool) -> Found | None:
-    """Give the train that luck makes the least, if it is one of a ball."""
-    trains = _follow(pool, *_beginnings(pool))
-    lengths = np.argmin(trains.scores, axis=1)
-    chances = trains.scores[np.arange(lengths.size), lengths]
-    likely = np.flatnonzero(chances < np.log(_CHANCE))
-    for row in likely[np.argsort(chances[likely])][:_LOOKED_AT]:
-        chain = trains.members[row, : lengths[row] + 1]
-        if not _like_a_ball(pool, chain):
-            continue
-        usual = pool.often[chain].max()
-        chosen = set(chain.tolist())
-        between = [
-            pool.impacts[m]
-            for m in range(chain[0], chain[-1] + 1)
-            if m not in chosen and pool.often[m] <= usual
-        ]
-        chance = float(np.exp(chances[row]))
-        return Found([pool.impacts[m] for m in chain], chance, between)
-    return None
 
 
 def _beginnings(pool: _Pool) -> tuple[Places, Places, Places]:
@@ -258,9 +252,14 @@ def _odds(pool: _Pool, one: Places, two: Places) -> Numbers:
     louder = pool.loud[two] - pool.loud[one]
     made: Numbers = np.interp(louder, _LOUDER, _FOR_LOUDNESS)
     if pool.colour.shape[1]:
-        alike = (pool.colour[one] * pool.colour[two]).sum(axis=1)
-        digits = -np.log10(np.maximum(1.0 - alike, 1e-6))
+        digits = _digits(pool.colour[one], pool.colour[two])
         made = made + _FOR_COLOUR * np.clip(digits - _ALIKE, -1.0, 1.0)
+    return made
+
+
+def _digits(one: Numbers, two: Numbers) -> Numbers:
+    """Give to how many digits colours agree."""
+    made: Numbers = -np.log10(np.maximum(1.0 - (one * two).sum(axis=1), 1e-6))
     return made
 
 
@@ -275,6 +274,16 @@ def _chance(luck: Numbers, count: int) -> Numbers:
     return made
 
 
+def _of_one_colour(pool: _Pool, chain: Places) -> float:
+    """Give what the colour told for a train, where other sounds are of it too."""
+    others = np.setdiff1d(np.flatnonzero(pool.often <= _STRONG), chain)
+    if not pool.colour.shape[1] or not others.size:
+        return 0.0
+    mean = np.sqrt((pool.colour[chain] ** 2).mean(axis=0))
+    alike = _digits(pool.colour[others], mean[None, :]) > _ALIKE
+    return _FOR_COLOUR * (chain.size - 1) if alike.mean() > _USUAL else 0.0
+
+
 def _like_a_ball(pool: _Pool, chain: Places) -> bool:
     """Tell whether sounds grow fainter as a ball slows down, and stand out."""
     flights = np.log(np.diff(pool.times[chain]))
@@ -285,6 +294,15 @@ def _like_a_ball(pool: _Pool, chain: Places) -> bool:
     inside = pool.often[chain[0] : chain[-1] + 1]
     strong = np.count_nonzero(inside <= np.median(pool.often[chain]))
     if strong > _OTHERS * chain.size:
+        return False
+    # A ball that is twice as fast bounces between: e² fits every second impact.
+    flights = np.exp(flights)
+    share = 1 / (1 + np.sqrt(np.median(flights[1:] / flights[:-1])))
+    middles = pool.times[chain[:-1]] + share * flights
+    known = pool.times[pool.often <= 1.5 * pool.often[chain].max()]
+    after = np.searchsorted(known, middles + _SLACK + _LATER / 2 * flights)
+    before = np.searchsorted(known, middles - _SLACK - _LATER / 2 * flights)
+    if np.mean(after > before) > _HALVED:
         return False
     first = pool.impacts[chain[0]]
     return bool(first.loudness > _FAINT * first.quiet)
