@@ -245,5 +245,6 @@ def _system(*command: str) -> None:
             what=f"the account {command[-1]}",
             read=" ".join(done.stderr.split()) or f"status {done.returncode}",
             allowed=f"that {command[0]} succeeds",
-            do="Ask whoever looks after this machine.",
+            do="Stop the server and wait a minute, if it runs; else ask whoever looks "
+            "after this machine.",
         )

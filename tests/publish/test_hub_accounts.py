@@ -92,6 +92,6 @@ def test_an_account_that_is_not_the_rooms_is_left_alone(room):
 
 
 def test_a_name_that_the_system_refuses_is_one_line(room):
-    with pytest.raises(BounceLabError, match="Ask whoever looks after") as slip:
+    with pytest.raises(BounceLabError, match="ask whoever looks after") as slip:
         seat_account(room, "Bad Name:", teacher=TEACHER)
     assert "\n" not in str(slip.value)

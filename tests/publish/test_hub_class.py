@@ -293,7 +293,7 @@ def test_after_logging_out_own_work_is_there_and_is_not_written_over(room, seats
     assert changed.read_bytes() == mine
 
 
-def test_the_teacher_sees_who_is_there_and_what_came_in_but_no_home(room, seats):
+def test_the_teacher_sees_what_came_in_and_answers_but_sees_no_home(room, seats):
     login = room.students[4]
     teacher = room.guest(room.teacher)
     assert teacher.log_in()
@@ -307,7 +307,12 @@ def test_the_teacher_sees_who_is_there_and_what_came_in_but_no_home(room, seats)
         f"{login}-drop-lab.csv",
     }
     assert closed(teacher.api("GET", "contents", login=login))
+    note = {"type": "file", "format": "text", "content": "Well dropped."}
+    for place in ("from-teacher", f"hand-in/{login}"):
+        assert teacher.api("PUT", f"contents/{place}/note.txt", **note).ok
     student = seats[login][0].guest
+    assert student.read("from-teacher/note.txt") == "Well dropped."
+    assert student.read("hand-in/note.txt") == "Well dropped."
     answer = student.session.get(f"{room.base}/hub/admin", timeout=60)
     assert answer.status_code == HTTPStatus.FORBIDDEN
     assert student.hub("GET", "users").status_code == HTTPStatus.FORBIDDEN
