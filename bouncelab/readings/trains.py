@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -29,7 +29,8 @@ _STRONG = 8.0  # sounds of a second may begin a train
 _AROUND = 6.0  # s to either side, in which a sound is held against the others
 _IDLE = 0.55  # a place that luck fills as often tells nothing
 _CHANCE = 4e-4  # of taking noise for a drop, in the whole recording
-_LOOKED_AT = 2000  # likely trains, the best first
+_LOOKED_AT = 2000  # likely trains in a minute, the best first
+_TOGETHER = 128  # sounds as first ones at a time
 _BEFORE, _PAUSE = 0.03, 0.15  # s between two drops
 # Natural logarithms: of the loudness of one sound by that of the one before, and of how
 # much likelier that is for two bounces than for two sounds of any kind.
@@ -94,29 +95,43 @@ def find_trains(impacts: Sequence[Impact], seconds: float) -> list[Found]:
        chances; from memory.
     """
     pool = _pool(sorted(impacts, key=lambda each: each.time), seconds)
-    trains = _follow(pool, *_beginnings(pool))
-    lengths = np.argmin(trains.scores, axis=1)
-    rows = np.arange(lengths.size)
-    chances = trains.scores[rows, lengths]
-    starts = pool.times[trains.members[:, 0]] - _BEFORE
-    ends = pool.times[trains.members[rows, lengths]]
-    likely = np.flatnonzero(chances < np.log(_CHANCE))
-    likely = likely[np.argsort(chances[likely])]
-    told: list[Found] = []
-    for _ in range(_LOOKED_AT):
-        if not likely.size:
-            break
-        row, likely = likely[0], likely[1:]
-        chain = trains.members[row, : lengths[row] + 1]
-        sure = chances[row] + _of_one_colour(pool, chain) < np.log(_CHANCE)
-        if sure and _like_a_ball(pool, chain):
-            told.append(_found(pool, chain, float(np.exp(chances[row]))))
-            apart = (ends[likely] < starts[row]) | (starts[likely] > ends[row] + _PAUSE)
-            likely = likely[apart]
-    return sorted(told, key=lambda each: each.impacts[0].time)
+    likely = sorted(_likely(pool), key=lambda each: each.chance)
+    told: list[_Likely] = []
+    for each in likely[: _LOOKED_AT * max(1, round(seconds / 60))]:
+        if any(one.start <= each.end and each.start <= one.end for one in told):
+            continue
+        sure = each.chance + _of_one_colour(pool, each.chain) < np.log(_CHANCE)
+        if sure and _like_a_ball(pool, each.chain):
+            told.append(each)
+    told.sort(key=lambda each: each.start)
+    return [_found(pool, each) for each in told]
 
 
-def _found(pool: _Pool, chain: Places, chance: float) -> Found:
+@dataclass(frozen=True, slots=True)
+class _Likely:
+    """A train that luck hardly makes."""
+
+    chain: Places
+    chance: float  # natural logarithm
+    start: float  # s, with the silence before it
+    end: float
+
+
+def _likely(pool: _Pool) -> Iterator[_Likely]:
+    """Give the likely trains; few beginnings are followed at a time."""
+    strong = np.flatnonzero(pool.often <= _STRONG)
+    for k in range(0, strong.size, _TOGETHER):
+        trains = _follow(pool, *_beginnings(pool, strong, k, k + _TOGETHER))
+        lengths = np.argmin(trains.scores, axis=1)
+        chances = trains.scores[np.arange(lengths.size), lengths]
+        for row in np.flatnonzero(chances < np.log(_CHANCE)):
+            chain = trains.members[row, : lengths[row] + 1].copy()
+            start, end = pool.times[chain[0]] - _BEFORE, pool.times[chain[-1]] + _PAUSE
+            yield _Likely(chain, float(chances[row]), float(start), float(end))
+
+
+def _found(pool: _Pool, likely: _Likely) -> Found:
+    chain = likely.chain
     usual = pool.often[chain].max()
     chosen = set(chain.tolist())
     between = [
@@ -124,7 +139,8 @@ def _found(pool: _Pool, chain: Places, chance: float) -> Found:
         for m in range(chain[0], chain[-1] + 1)
         if m not in chosen and pool.often[m] <= usual
     ]
-    return Found([pool.impacts[m] for m in chain], chance, between)
+    impacts = [pool.impacts[m] for m in chain]
+    return Found(impacts, float(np.exp(likely.chance)), between)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,15 +183,20 @@ class _Trains:
     scores: Numbers  # shape (N, _MANY), logarithm of the chance at each length
 
 
-def _beginnings(pool: _Pool) -> tuple[Places, Places, Places]:
-    """Give every three sounds that may be the first three impacts of a drop."""
+def _beginnings(
+    pool: _Pool, strong: Places, low: int, high: int
+) -> tuple[Places, Places, Places]:
+    """Give every three sounds that may be the first three impacts of a drop.
+
+    The first is one of those strong ones from low to high.
+    """
     t = pool.times
-    strong = np.flatnonzero(pool.often <= _STRONG)
     s = t[strong]
+    firsts = s[low:high]
     row, place = _within(
-        np.searchsorted(s, s + _FIRST), np.searchsorted(s, s + _LONGEST)
+        np.searchsorted(s, firsts + _FIRST), np.searchsorted(s, firsts + _LONGEST)
     )
-    i, j = strong[row], strong[place]
+    i, j = strong[low:high][row], strong[place]
     flight = t[j] - t[i]
     row, k = _within(
         np.searchsorted(t, t[j] + _LEAST * flight),
