@@ -88,8 +88,8 @@ def probability_inside(
     # Both ends in the lower tail, where small probabilities keep their digits.
     turn = a > 0
     a, b = np.where(turn, -b, a), np.where(turn, -a, b)
-    chance = student_below(nu, b) - student_below(nu, a)
-    inside = np.where(known, chance, (least <= y) & (y <= most))
+    upper, lower = student_below(nu, np.stack([b, a]))
+    inside = np.where(known, upper - lower, (least <= y) & (y <= most))
     inside = np.clip(inside, 0.0, 1.0)
     return float(inside) if inside.ndim == 0 else inside
 
