@@ -58,7 +58,7 @@ def student_above(nu: Any, t: Any) -> Any:
     References
     ----------
     .. [1] M. Abramowitz and I. A. Stegun, *Handbook of Mathematical Functions*
-       (1964), 25.4.29 for the rule, from memory; the form of the integral was worked
+       (1964), chapter 25, for the rule, from memory; the integral was worked
        out for this kit.
 
     Examples
