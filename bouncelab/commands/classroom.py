@@ -6,8 +6,12 @@ import argparse
 import shlex
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from bouncelab.commands.offer import DONE, LOOK, Commands, show, tell
+
+if TYPE_CHECKING:
+    from bouncelab.worksheets.roster import Student
 
 __all__ = ["offer"]
 
@@ -51,7 +55,8 @@ def offer(commands: Commands) -> None:
         "--students",
         metavar="FILE",
         type=Path,
-        help="the class: a CSV or XLSX with a column name, or one name a line",
+        help="the class: a CSV or XLSX with a column name, or one name a line; "
+        "may be left out if the room is there",
     )
     hub.add_argument(
         "--port",
@@ -89,23 +94,13 @@ def offer(commands: Commands) -> None:
 
 
 def _hub(options: argparse.Namespace) -> int:
-    from bouncelab.errors import InputError
     from bouncelab.publish.hub import close_room, write_room
 
     if options.close:
         count = close_room(options.folder)
         tell(f"{count} accounts taken away. All files are where they were.")
         return DONE
-    if options.students is None:
-        raise InputError(
-            what="--students",
-            read="nothing",
-            allowed="a file with the names of the class",
-            do="Write one name a line, and give the file's name.",
-        )
-    from bouncelab.worksheets.roster import read_roster
-
-    students, notes = read_roster(options.students)
+    students, notes = _class(options)
     for line in notes:
         tell(line.replace("got one more sheet", "got one more login"))
     if options.cluster:
@@ -140,5 +135,24 @@ def _tell_codes(codes: dict[str, str], folder: Path) -> None:
     from bouncelab.publish.hub_roll import slips_of
 
     if codes:
-        tell(f"Codes for {len(codes)} people are in {slips_of(folder)}:")
+        tell("New codes for", ", ".join(codes), f"are in {slips_of(folder)}:")
         tell("cut it into slips, give them out, and delete the file.")
+
+
+def _class(options: argparse.Namespace) -> tuple[list[Student], list[str]]:
+    """Read the class list; without one, a room that is there keeps its class."""
+    from bouncelab.errors import InputError
+    from bouncelab.publish.hub_roll import class_of
+    from bouncelab.worksheets.roster import read_roster
+
+    if options.students is not None:
+        return read_roster(options.students)
+    students = class_of(options.folder)
+    if not students:
+        raise InputError(
+            what="--students",
+            read="nothing",
+            allowed="a file with the names of the class",
+            do="Write one name a line, and give the file's name.",
+        )
+    return students, []

@@ -21,7 +21,7 @@ from bouncelab.publish.hub_people import (
 from bouncelab.readings.gathered import guarded
 from bouncelab.worksheets.roster import Student
 
-__all__ = ["call_roll", "keep_roll", "roll_of", "slips_of"]
+__all__ = ["call_roll", "class_of", "keep_roll", "roll_of", "slips_of"]
 
 _TEACHER = Student("Teacher", "\nteacher")  # no student is told apart so
 
@@ -56,6 +56,28 @@ def slips_of(folder: Path) -> Path:
         The file.
     """
     return folder / "private" / "codes.csv"
+
+
+def class_of(folder: Path) -> list[Student]:
+    """Give the class that a room was written for.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The room.
+
+    Returns
+    -------
+    list of Student
+        Without the teacher and who left; empty if there is no room yet.
+
+    Raises
+    ------
+    FileError
+        If there is a roll that cannot be read.
+    """
+    people = read_people(roll_of(folder))
+    return [Student(p.name, p.who) for p in people if p.secret and not p.teacher]
 
 
 def call_roll(

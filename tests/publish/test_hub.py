@@ -355,6 +355,18 @@ def test_a_network_address_and_one_account_are_looked_at(tmp_path, capsys):
     assert f"{sys.executable} -m jupyterhub -f" in told.err
 
 
+def test_a_room_that_is_there_keeps_its_class_without_a_list(room, capsys):
+    words = ["hub", str(room.folder), "--one-account", "--new-code", "ada-brook"]
+
+    assert main(words) == 1  # one account is always looked at
+    people = read_people(room.folder / "private" / "people.json")
+    assert [each.login for each in people] == [each.login for each in room.people]
+    assert all(each.secret for each in people)
+    assert people[2] == room.people[2]
+    assert people[1] != room.people[1]
+    assert "New codes for ada-brook are in" in capsys.readouterr().err
+
+
 def test_a_class_list_is_asked_for(tmp_path, capsys):
     assert main(["hub", str(tmp_path / "room")]) == 2
     assert "Write one name a line" in capsys.readouterr().err
