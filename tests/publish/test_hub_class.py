@@ -190,6 +190,16 @@ def test_code_in_a_notebook_cannot_change_or_stop_what_is_anothers(room, two):
         assert REFUSED in seat.kernel.say(f"import os; {code}"), code
 
 
+def test_everything_answers_on_this_machine_alone(room, seats):
+    addresses = {
+        each.laddr.ip
+        for process in room.processes()
+        for each in process.net_connections("inet")
+        if each.status == psutil.CONN_LISTEN
+    }
+    assert addresses == {"127.0.0.1"}
+
+
 @apart_only
 def test_nobody_on_the_machine_hears_what_a_notebook_shows(room, seats):
     login = room.students[1]
