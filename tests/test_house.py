@@ -16,7 +16,11 @@ ALLOWED = {
     *("README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE", ".gitignore", ".ci"),
     *("notebooks", "bouncelab", "tests", "teacher_notes", "data"),
 }
-NOTEBOOKS = sorted((TOP / "notebooks").rglob("[!.]*.ipynb"))
+NOTEBOOKS = [  # a contributor's .ipynb_checkpoints are nobody's concern
+    path
+    for path in sorted((TOP / "notebooks").rglob("[!.]*.ipynb"))
+    if not path.parent.name.startswith(".")
+]
 MODULES = sorted((TOP / "bouncelab").rglob("*.py"))
 
 
