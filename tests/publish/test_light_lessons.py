@@ -27,8 +27,8 @@ for name in names:
 print(json.dumps(said))
 """
 LESSONS = [path.name for path in sorted(kit_folder("notebooks").glob("[0-9]*.ipynb"))]
-# Derivations need symbols, and a recording filters; no other lesson needs more.
-HEAVY = {"06": ["sympy"], "09": ["scipy"]}
+# Derivations need symbols; no other lesson needs more.
+HEAVY = {"06": ["sympy"]}
 
 
 @pytest.fixture(scope="module")
