@@ -189,8 +189,10 @@ def fit_impact_times(
     )
     values, beforehand = weights * (times - origin), None
     if usual_slope is not None and not steady:
+        usual, doubt = usual_slope
+        checked("uncertainty of the usual slope", doubt, "", above=0, single=True)
         beforehand = usual_slope
-        values = np.append(values, usual_slope[0] / usual_slope[1])
+        values = np.append(values, usual / doubt)
     try:
         fit = least_squares(law.weighted(weights, beforehand), values, start[:count])
     except InputError as error:

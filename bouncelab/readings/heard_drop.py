@@ -31,6 +31,8 @@ _OFF = 4.0  # times its uncertainty a time may be off
 _VAGUE = 1.5e-3  # s; a last impact that is timed no better tells nothing
 _BREAKS = "breaks the law of the bounces"
 _SPARE = 4  # of so many times one may be trusted less
+_ASTRAY = 0.01  # s; a time that is farther off is no impact's
+_DEADEST, _LIVELIEST = 0.2, 0.95  # e of no ball that bounces on is outside
 _LOST = 1.0  # s, the uncertainty of a time that tells nothing
 _STRAIGHT = 0.001  # of e, for the straight line
 _THREE = 0.005  # of e, where three times leave nothing to show that the law holds
@@ -254,8 +256,9 @@ def _trusted(
             return None
         worst = _misfit(tried, fit, least)
         if worst <= _OFF:
-            steep = not _SLOPES[0] <= fit.slope <= _SLOPES[1]
-            return None if steep else (worst, tried, fit)
+            usual = _SLOPES[0] <= fit.slope <= _SLOPES[1]
+            ball = usual and _DEADEST < fit.restitution < _LIVELIEST
+            return (worst, tried, fit) if ball else None
         # The time without which the others agree best is trusted less.
         others = []
         for k in range(1, len(tried) - 1):
@@ -268,6 +271,8 @@ def _trusted(
         if not others:
             return None
         _, k, off = min(others)
+        if off > _ASTRAY:
+            return None
         tried[k] = replace(tried[k], u=off)
     return None
 

@@ -34,10 +34,11 @@ _TOGETHER = 128  # sounds as first ones at a time
 _BEFORE, _PAUSE = 0.03, 0.15  # s between two drops
 # Natural logarithms: of the loudness of one sound by that of the one before, and of how
 # much likelier that is for two bounces than for two sounds of any kind.
-_LOUDER = (-1.6, -0.9, -0.55, -0.05, 0.15, 0.5, 1.2)
-_FOR_LOUDNESS = (-1.5, -0.5, 1.0, 1.0, -0.5, -2.0, -5.0)
+_LOUDER = (-3.0, -1.6, -0.9, -0.55, -0.05, 0.15, 0.5, 1.2)
+_FOR_LOUDNESS = (-4.0, -1.5, -0.5, 1.0, 1.0, -0.5, -2.0, -5.0)
 _FOR_COLOUR, _ALIKE = 1.6, 1.3  # the same of the colour; digits alike by luck
 _USUAL = 0.4  # of the other sounds; so many alike, as of a whistle, tell nothing
+_SLOWER = 0.03  # natural logarithm of two speeds whose loudness is compared
 _POWERS = (0.3, 2.0)  # of the speed, with which loudness goes
 _OTHERS = 0.9  # times the impacts: half of them are above their middle, and others
 _HALVED = 0.6  # of the flights; with sounds halfway in more, two are taken for one
@@ -296,9 +297,10 @@ def _chance(luck: Numbers, count: int) -> Numbers:
 
 
 def _of_one_colour(pool: _Pool, chain: Places) -> float:
-    """Give what the colour told for a train, where other sounds are of it too."""
-    others = np.setdiff1d(np.flatnonzero(pool.often <= _STRONG), chain)
-    if not pool.colour.shape[1] or not others.size:
+    """Give what the colour told for a train, where others as strong are of it too."""
+    usual = 1.5 * np.median(pool.often[chain])
+    others = np.setdiff1d(np.flatnonzero(pool.often <= usual), chain)
+    if not pool.colour.shape[1] or others.size < chain.size:
         return 0.0
     mean = np.sqrt((pool.colour[chain] ** 2).mean(axis=0))
     alike = _digits(pool.colour[others], mean[None, :]) > _ALIKE
@@ -309,7 +311,13 @@ def _like_a_ball(pool: _Pool, chain: Places) -> bool:
     """Tell whether sounds grow fainter as a ball slows down, and stand out."""
     flights = np.log(np.diff(pool.times[chain]))
     speeds = np.concatenate([[2 * flights[0] - flights[1]], flights])
-    power = np.polyfit(speeds, pool.loud[chain], 1)[0]
+    # The middle of the slopes of all pairs: one stray sound does not change it.
+    one, two = np.triu_indices(chain.size, 1)
+    slower, fainter = (each[one] - each[two] for each in (speeds, pool.loud[chain]))
+    apart = slower > _SLOWER
+    if not apart.any():
+        return False
+    power = np.median(fainter[apart] / slower[apart])
     if not _POWERS[0] <= power <= _POWERS[1]:
         return False
     inside = pool.often[chain[0] : chain[-1] + 1]

@@ -159,6 +159,13 @@ def test_two_balls_at_once_are_no_train():
         ([0, 1, 2.2, 3.6, 5.2], {}, "Check that no impact was missed"),
         ([0, 1, 1.8, 2.4, 2.8], {"drag_constant": -1}, "drag constant: read -1"),
         ([0, 1, 1.8, 2.4, 2.8], {"time_uncertainty": 0}, "uncertainty of a time"),
+        ([0, 1, 1.8, 2.4, 2.8], {"time_uncertainty": [1e-4] * 4}, "4 of them for 5"),
+        ([0, 1, 1.8, 2.4, 2.8], {"usual_slope": (0.03, 0.0)}, "of the usual slope"),
+        (
+            [0, 1],
+            {"usual_slope": (0.03, 0.03), "time_uncertainty": 1e-4},
+            "2 of them, allowed 3 or more",
+        ),
         ([0, 1, 1.8, 2.4, float("nan")], {}, "impact times: read nan s"),
         ([0, 1, 1.8, 2.4, 2.8], {"contact_time": 0.5}, "flight between two impacts"),
     ],
@@ -166,3 +173,49 @@ def test_two_balls_at_once_are_no_train():
 def test_times_that_are_no_train_are_refused(times, settings, words):
     with pytest.raises(InputError, match=words):
         fit_impact_times(times, **settings)
+
+
+def test_a_time_counts_by_its_own_uncertainty():
+    made = train().impact_times
+    u = np.full(made.size, 1e-4)
+    equal = fit_impact_times(made, time_uncertainty=u)
+    single = fit_impact_times(made, time_uncertainty=1e-4)
+
+    assert equal.restitution == pytest.approx(single.restitution, abs=1e-12)
+    assert equal.covariance == pytest.approx(single.covariance)
+    shifted = made.copy()
+    shifted[3] += 0.02
+    u[3] = 1.0  # it tells nothing
+    found = fit_impact_times(shifted, time_uncertainty=u)
+    assert found.restitution == pytest.approx(equal.restitution, abs=1e-6)
+    assert found.residuals[3] == pytest.approx(0.02, abs=1e-6)
+    assert found.restitution_u > equal.restitution_u
+
+
+def test_what_is_usual_of_the_slope_is_one_value_more():
+    # Balls whose slopes scatter as it is said: 95 % of the intervals hold the truth.
+    random = np.random.default_rng(8)
+    u, inside = 2e-4, []
+    for _ in range(300):
+        made = train(slope=random.normal(0.03, 0.03), bounces=4)
+        found = fit_impact_times(
+            made.impact_times + random.normal(0, u, made.impact_times.size),
+            time_uncertainty=u,
+            usual_slope=(0.03 * made.impact_speeds[1] / 4.0,) * 2,
+        )
+        away = abs(found.restitution - made.restitutions[1])
+        inside.append(away <= 1.96 * found.restitution_u)
+
+    assert 0.91 <= np.mean(inside) <= 0.985
+
+
+def test_a_long_train_needs_nothing_usual():
+    made = train(slope=0.08, bounces=14)
+    plain = fit_impact_times(made.impact_times, time_uncertainty=1e-4)
+    told = fit_impact_times(
+        made.impact_times, time_uncertainty=1e-4, usual_slope=(0.03, 0.03)
+    )
+
+    assert told.restitution == pytest.approx(plain.restitution, abs=2e-4)
+    assert told.slope == pytest.approx(plain.slope, abs=2e-3)
+    assert told.dof == plain.dof + 1
