@@ -199,7 +199,10 @@ def _finish(site: Path) -> None:
         first = json.loads(path.read_text("utf-8"))["cells"][0]["source"]
         title = "".join(first).splitlines()[0].lstrip("# ")
         place = f"lab/index.html?path=notebooks/{path.name}"
-        items.append(f'<li><a href="{place}">{html.escape(title)}</a></li>')
+        number = int(path.name.split("_")[0])
+        items.append(
+            f'<li value="{number}"><a href="{place}">{html.escape(title)}</a></li>'
+        )
     page = (_HERE / "site_first.html").read_text("utf-8")
     write_whole(
         site / "index.html",

@@ -158,7 +158,10 @@ def test_the_site_has_each_lesson_and_all_data_and_no_teachers_notebook(built):
 def test_the_first_page_leads_to_each_lesson(built):
     page = (built / "index.html").read_text("utf-8")
     for path in (built / "files" / "notebooks").iterdir():
-        assert f"lab/index.html?path=notebooks/{path.name}" in page
+        line = (
+            f'<li value="{int(path.name[:2])}"><a href="lab/index.html?path=notebooks/'
+        )
+        assert line + path.name in page
     assert "<!-- notebooks -->" not in page
 
 
