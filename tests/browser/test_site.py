@@ -147,6 +147,17 @@ def test_each_lesson_runs_to_its_end_and_shows_its_panels(visited, name):
     assert outside(asked, base) == []
 
 
+def test_an_invented_recording_is_heard(visited):
+    context, base, _ = visited
+    page = open_lab(context, base, "09_listening_to_the_bounce.ipynb")
+    lab = page.locator(".bl-listening")
+    recordings = lab.get_by_role("combobox", name="Recording", exact=True)
+    recordings.select_option("invented/futsal_ball.wav")
+    told = lab.get_by_role("region", name="What the times say")
+    told.get_by_text("e = 0.59").first.wait_for()
+    page.close()
+
+
 def test_the_schools_data_stand_in_the_list_of_files(visited):
     context, base, _ = visited
     page = context.new_page()
