@@ -28,7 +28,7 @@ _SURE, _LAW = 0.0004, 0.003  # s, and share of an interval; nearer is no nearer
 _STRONG = 8.0  # sounds of a second may begin a train
 _AROUND = 6.0  # s to either side, in which a sound is held against the others
 _IDLE = 0.55  # a place that luck fills as often tells nothing
-_CHANCE = 4e-4  # of taking noise for a drop, in the whole recording
+_CHANCE = 8e-4  # of taking noise for a drop, in the whole recording
 _LOOKED_AT = 2000  # likely trains in a minute, the best first
 _TOGETHER = 128  # sounds as first ones at a time
 _BEFORE, _PAUSE = 0.03, 0.15  # s between two drops
@@ -37,6 +37,7 @@ _BEFORE, _PAUSE = 0.03, 0.15  # s between two drops
 _LOUDER = (-3.0, -1.6, -0.9, -0.55, -0.05, 0.15, 0.5, 1.2)
 _FOR_LOUDNESS = (-4.0, -1.5, -0.5, 1.0, 1.0, -0.5, -2.0, -5.0)
 _FOR_COLOUR, _ALIKE = 1.6, 1.3  # the same of the colour; digits alike by luck
+_LOW, _TONE, _DOUBT = 2, 0.75, 2.5  # a band above it with more of the sound: a whistle?
 _USUAL = 0.4  # of the other sounds; so many alike, as of a whistle, tell nothing
 _SLOWER = 0.03  # natural logarithm of two speeds whose loudness is compared
 _POWERS = (0.3, 2.0)  # of the speed, with which loudness goes
@@ -101,7 +102,7 @@ def find_trains(impacts: Sequence[Impact], seconds: float) -> list[Found]:
     for each in likely[: _LOOKED_AT * max(1, round(seconds / 60))]:
         if any(one.start <= each.end and each.start <= one.end for one in told):
             continue
-        sure = each.chance + _of_one_colour(pool, each.chain) < np.log(_CHANCE)
+        sure = each.chance + _doubt(pool, each.chain) < np.log(_CHANCE)
         if sure and _like_a_ball(pool, each.chain):
             told.append(each)
     told.sort(key=lambda each: each.start)
@@ -296,15 +297,18 @@ def _chance(luck: Numbers, count: int) -> Numbers:
     return made
 
 
-def _of_one_colour(pool: _Pool, chain: Places) -> float:
-    """Give what the colour told for a train, where others as strong are of it too."""
+def _doubt(pool: _Pool, chain: Places) -> float:
+    """Give how much surer a train must be whose colour tells little."""
+    if not pool.colour.shape[1]:
+        return 0.0
+    mean = (pool.colour[chain] ** 2).mean(axis=0)
+    doubt = _DOUBT if mean[_LOW:].max(initial=0.0) > _TONE else 0.0
     usual = 1.5 * np.median(pool.often[chain])
     others = np.setdiff1d(np.flatnonzero(pool.often <= usual), chain)
-    if not pool.colour.shape[1] or others.size < chain.size:
-        return 0.0
-    mean = np.sqrt((pool.colour[chain] ** 2).mean(axis=0))
-    alike = _digits(pool.colour[others], mean[None, :]) > _ALIKE
-    return _FOR_COLOUR * (chain.size - 1) if alike.mean() > _USUAL else 0.0
+    if others.size < chain.size:
+        return doubt
+    alike = _digits(pool.colour[others], np.sqrt(mean)[None, :]) > _ALIKE
+    return doubt + (_FOR_COLOUR * (chain.size - 1) if alike.mean() > _USUAL else 0.0)
 
 
 def _like_a_ball(pool: _Pool, chain: Places) -> bool:
