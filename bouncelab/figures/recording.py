@@ -131,7 +131,7 @@ def _outline(
 
 def _others(heard: Heard) -> list[float]:
     told = {time for drop in heard.drops for time in drop.impacts}
-    return [each.time for each in heard.impacts if each.time not in told]
+    return [each.time for each in heard.impacts if each.clear and each.time not in told]
 
 
 def _words(heard: Heard) -> list[str]:

@@ -95,7 +95,8 @@ def marks_of(heard: Heard, place: int) -> list[Mark]:
     []
     """
     if not heard.drops:
-        loudest = sorted(heard.impacts, key=lambda each: -each.strength)[:_MOST]
+        clear = [each for each in heard.impacts if each.clear]
+        loudest = sorted(clear, key=lambda each: -each.strength)[:_MOST]
         marks = [_mark(each, False, "no drop was heard") for each in loudest]
         return sorted(marks, key=lambda each: each.time)
     drop = heard.drops[place]
@@ -111,7 +112,9 @@ def marks_of(heard: Heard, place: int) -> list[Mark]:
     rest = [
         each
         for each in heard.impacts
-        if start <= each.time <= end and each.time not in inside | others
+        if start <= each.time <= end
+        and each.time not in inside | others
+        and (each.clear or each.time in whys)
     ]
     rest = sorted(rest, key=lambda each: -each.strength)[:_OTHERS]
     for each in rest:

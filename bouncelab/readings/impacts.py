@@ -22,6 +22,7 @@ _BEFORE, _GUARD, _AFTER = 12, 2, 4  # spectra compared to find a sudden rise
 _LITTLE = 0.05  # of the usual energy; less is as good as nothing
 _ENOUGH = 8.0  # of that logarithm; more in one band counts little
 _APART = 0.01  # s, in which only the most sudden sound counts
+_CLEAR = 10.0  # the same of a sound that noise alone seldom makes
 _RISE = 3.0  # least logarithm of the odds for a rise, all bands together
 _DENSE = 20.0  # sudden sounds in a second at the most
 _LEAD, _TAIL = 0.011, 0.004  # s, in which the onset is sought about the rise
@@ -59,6 +60,11 @@ class Impact:
     loudness: float
     quiet: float = 0.0
     colour: tuple[float, ...] = ()
+
+    @property
+    def clear(self) -> bool:
+        """Whether a person would call it a sudden sound; noise alone makes few."""
+        return self.strength > _CLEAR
 
 
 def find_impacts(

@@ -173,7 +173,7 @@ def hear(
         if drop is None:
             doubted += 1
             continue
-        between = [(each.time, _BETWEEN) for each in found.between]
+        between = [(each.time, _BETWEEN) for each in found.between if each.clear]
         drops.append(replace(drop, rejected=tuple(sorted([*drop.rejected, *between]))))
     why = "" if drops else _why(impacts, outline, seconds, doubted)
     return Heard(
@@ -195,15 +195,17 @@ def _why(impacts: list[Impact], outline: Numbers, seconds: float, doubted: int) 
             f"No bounces heard: the sounds come evenly, every {beat:.2f} s. A ball's "
             "bounces come faster and faster."
         )
-    if len(impacts) < 3:
+    count = sum(each.clear for each in impacts)
+    if count < 3:
         return (
-            f"No bounces heard: {len(impacts) or 'no'} sudden sound"
-            f"{'s' * (len(impacts) != 1)} in {seconds:.1f} s, and three are needed."
+            f"No bounces heard: {count or 'no'} sudden sound{'s' * (count != 1)} that "
+            f"{'stands' if count == 1 else 'stand'} out in {seconds:.1f} s, and three "
+            "are needed. Lay the phone nearer to where the ball lands."
         )
     if doubted:
         return "No bounces heard that fit one law well enough to give a number."
     return (
-        f"No bounces heard: {len(impacts)} sudden sounds, but no three or more that "
+        f"No bounces heard: {count} sudden sounds, but no three or more that "
         "come faster and faster as a ball's do. Lay the phone on the floor and let the "
         "ball bounce to its end."
     )

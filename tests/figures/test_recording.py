@@ -30,7 +30,7 @@ def drop(start):
 def heard(*starts, seconds=4.0, others=()):
     drops = tuple(drop(each) for each in starts)
     times = sorted([*others, *(time for each in drops for time in each.impacts)])
-    impacts = tuple(Impact(time, 1e-4, 5.0, 0.3) for time in times)
+    impacts = tuple(Impact(time, 1e-4, 15.0, 0.3) for time in times)
     outline = np.full(round(100 * seconds), 0.1)
     why = "" if drops else "No bounces heard: the recording is silent."
     return Heard(drops, why, seconds, impacts, outline)

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from bouncelab.physics.bounces import bounce_train
+from bouncelab.readings import trains
 from bouncelab.readings.impacts import Impact
 from bouncelab.readings.trains import find_trains
 
@@ -55,6 +56,19 @@ def test_noise_makes_trains_no_oftener_than_it_is_said():
     told = [bool(find_trains(noise(random, 5.0), 5.0)) for _ in range(120)]
 
     assert sum(told) <= 1
+
+
+def test_the_chance_that_is_told_is_no_smaller_than_it_is(monkeypatch):
+    # Of noise, at most one recording in ten holds a train of a chance of a tenth.
+    monkeypatch.setattr(trains, "_CHANCE", 1.0)
+    random = np.random.default_rng(9)
+    least = []
+    for _ in range(60):
+        found = find_trains(noise(random, 5.0, often=18.0), 5.0)
+        least.append(min((each.chance for each in found), default=1.0))
+
+    assert np.mean(np.array(least) < 0.1) <= 0.15
+    assert min(least) < 0.5
 
 
 def test_the_first_drop_does_not_hide_the_second():
