@@ -78,6 +78,40 @@ def test_the_first_drop_does_not_hide_the_second():
     assert [times_of(each)[0] for each in found] == [1.0, 6.0]
 
 
+def test_sounds_that_are_alike_and_grow_faint_find_a_short_drop():
+    # The same times and strengths, once of one ball, once of sounds of any kind.
+    alike = unlike = 0
+    for seed in range(20):
+        random = np.random.default_rng(seed)
+        ball, rest = drop(e=0.6, bounces=4), noise(random, 5.0, often=6.0)
+        colours = random.dirichlet(np.ones(3), len(ball))
+        mixed = [
+            Impact(e.time, e.u, e.strength, 0.3, 0.002, tuple(colour))
+            for e, colour in zip(ball, colours, strict=True)
+        ]
+        alike += bool(find_trains([*ball, *rest], 5.0))
+        unlike += bool(find_trains([*mixed, *rest], 5.0))
+
+    assert alike >= 18
+    assert unlike < alike / 2
+
+
+def test_a_short_train_among_sounds_of_its_own_tone_is_not_told():
+    # As of a whistle: many sounds as strong and of one pitch, some at a train's times.
+    random = np.random.default_rng(3)
+    train = drop(e=0.7, bounces=4)
+    others = [
+        Impact(float(t), 1e-4, 60.0, 0.5, 0.002, COLOURS[0])
+        for t in np.sort(random.uniform(3.5, 9.0, 6))
+    ]
+    of_other_tone = [
+        Impact(e.time, e.u, e.strength, e.loudness, e.quiet, COLOURS[1]) for e in others
+    ]
+
+    assert len(find_trains([*train, *of_other_tone], 10.0)) == 1
+    assert find_trains([*train, *others], 10.0) == []
+
+
 def test_every_second_bounce_is_not_taken_for_a_slower_ball():
     # With e = 0.9 every second impact keeps the law of e = 0.81.
     random = np.random.default_rng(6)
@@ -85,6 +119,26 @@ def test_every_second_bounce_is_not_taken_for_a_slower_ball():
     first, second, third = times_of(found)[:3]
 
     assert (third - second) / (second - first) == pytest.approx(0.9, abs=0.01)
+
+
+def test_every_second_bounce_is_not_told_where_the_others_are_weak_and_badly_timed():
+    random = np.random.default_rng(8)
+    heard = []
+    for k, each in enumerate(drop(e=0.9, bounces=14)):
+        weak, shift = (0.5, random.uniform(0.02, 0.025)) if k % 2 else (1.0, 0.0)
+        heard.append(
+            Impact(
+                each.time + shift,
+                each.u,
+                weak * each.strength,
+                weak * each.loudness,
+                each.quiet,
+                each.colour,
+            )
+        )
+    for found in find_trains(heard, 10.0):
+        gaps = np.diff(times_of(found))
+        assert np.median(gaps[1:] / gaps[:-1]) > 0.85
 
 
 def test_a_train_that_grows_louder_is_no_ball():
