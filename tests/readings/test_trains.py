@@ -125,7 +125,7 @@ def test_every_second_bounce_is_not_told_where_the_others_are_weak_and_badly_tim
     random = np.random.default_rng(8)
     heard = []
     for k, each in enumerate(drop(e=0.9, bounces=14)):
-        weak, shift = (0.5, random.uniform(0.02, 0.025)) if k % 2 else (1.0, 0.0)
+        weak, shift = (0.5, random.uniform(0.006, 0.009)) if k % 2 else (1.0, 0.0)
         heard.append(
             Impact(
                 each.time + shift,
