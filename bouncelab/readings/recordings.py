@@ -172,7 +172,7 @@ def _by_av(path: Path, held: ExitStack) -> Recording | None:
         try:
             for frame in container.decode(stream):
                 for made in turn.resample(frame):
-                    channels = made.layout.nb_channels
+                    channels = len(made.layout.channels)
                     yield _mono(made.to_ndarray().reshape(-1, channels))
         except av.FFmpegError:  # damaged from here on
             return
