@@ -62,6 +62,8 @@ class HeardDrop:
         Times of sounds in between that do not belong, and why.
     fit : ImpactTiming
         All that the times say.
+    slope_u : float
+        Standard uncertainty of the slope.
     """
 
     impacts: tuple[float, ...]
@@ -73,6 +75,7 @@ class HeardDrop:
     drop_height_u: float | None
     rejected: tuple[tuple[float, str], ...]
     fit: ImpactTiming = field(repr=False)
+    slope_u: float = 0.0
 
     def gravity(
         self, drop_height: float, drop_height_u: float = 0.0
@@ -180,7 +183,8 @@ def _told(
         u = np.array([max(each.u, _TIMED) for each in impacts])
         grown = max(1.0, float(np.sqrt(np.sum((fit.residuals / u) ** 2) / fit.dof)))
     law = _THREE if len(impacts) == 3 else _STRAIGHT
-    other_e, other_height = _otherwise(impacts, corrections, fit)
+    other_e, other_slope, other_height = _otherwise(impacts, corrections, fit)
+    u_slope = float(np.hypot(fit.slope_u * grown, other_slope))
     u_e = float(np.hypot(np.hypot(fit.restitution_u * grown, law), other_e))
     steep = abs(fit.slope) > _STEEPEST
     if steep or not u_e < _WORST or not 0 < fit.restitution < 1:
@@ -197,11 +201,12 @@ def _told(
         u_impacts=tuple(each.u for each in impacts),
         restitution=fit.restitution,
         restitution_u=u_e,
-        slope=fit.slope if fit.slope_u < _TOLD * _USUAL_SLOPE[1] else None,
+        slope=fit.slope if u_slope < _TOLD * _USUAL_SLOPE[1] else None,
         drop_height=height,
         drop_height_u=None if height is None else float(u_height),
         rejected=tuple(sorted(rejected)),
         fit=fit,
+        slope_u=u_slope,
     )
 
 
@@ -302,9 +307,9 @@ def _perhaps(
 
 def _otherwise(
     impacts: Sequence[Impact], corrections: dict[str, Any], fit: ImpactTiming
-) -> tuple[float, float]:
-    """Give how far e and height move with what is uncertain of drag and contact."""
-    e = height = 0.0
+) -> tuple[float, float, float]:
+    """Give how far e, slope and height move with what drag and contact may be."""
+    e = slope = height = 0.0
     for name, usual in _PERHAPS.items():
         share = _SHARE * corrections[name] if name in corrections else _UNKNOWN * usual
         moved = corrections | {name: corrections.get(name, 0.0) + share}
@@ -312,9 +317,10 @@ def _otherwise(
         if other is None:
             continue
         e = np.hypot(e, other.restitution - fit.restitution)
+        slope = np.hypot(slope, other.slope - fit.slope)
         if isfinite(other.drop_height) and isfinite(fit.drop_height):
             height = np.hypot(height, other.drop_height - fit.drop_height)
-    return float(e), float(height)
+    return float(e), float(slope), float(height)
 
 
 def _corrections(ball: Ball | None) -> dict[str, Any]:

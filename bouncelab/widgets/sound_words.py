@@ -141,7 +141,7 @@ def answer_words(
             "is taken. More bounces would tell."
         )
     else:
-        u = 2 * float(drop.fit.slope_u)
+        u = 2 * drop.slope_u
         said.append(
             f"At twice that speed e would be lower by {shown(drop.slope, u)}."
             if drop.slope > u

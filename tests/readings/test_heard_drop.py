@@ -35,6 +35,10 @@ def test_a_known_ball_is_corrected_for_and_an_unknown_one_left_open():
     assert abs(known.restitution - 0.75) < 2 * known.restitution_u
     assert abs(unknown.restitution - 0.75) < 2 * unknown.restitution_u
     assert known.restitution_u < 0.6 * unknown.restitution_u
+    for each in (known, unknown):
+        assert each.fit.slope_u < each.slope_u
+        assert abs(each.fit.slope) < 2 * each.slope_u  # made with none
+    assert known.slope_u < unknown.slope_u
     assert known.drop_height == pytest.approx(1.5, abs=2 * known.drop_height_u)
 
 
