@@ -28,7 +28,7 @@ _SURE, _LAW = 0.0004, 0.003  # s, and share of an interval; nearer is no nearer
 _STRONG = 8.0  # sounds of a second may begin a train
 _AROUND = 6.0  # s to either side, in which a sound is held against the others
 _IDLE = 0.55  # a place that luck fills as often tells nothing
-_CHANCE = 8e-4  # of taking noise for a drop, in the whole recording
+_CHANCE = 8e-4  # of taking noise for a drop, in a minute
 _LOOKED_AT = 2000  # likely trains in a minute, the best first
 _TOGETHER = 128  # sounds as first ones at a time
 _BEFORE, _PAUSE = 0.03, 0.15  # s between two drops
@@ -56,7 +56,8 @@ class Found:
     impacts : list of Impact
         In order, without a gap.
     chance : float
-        Chance that sounds at random make such a train somewhere in the recording.
+        Chance that sounds at random make such a train somewhere in a minute, or in the
+        recording if it is shorter.
     between : list of Impact
         Sounds within it that are as strong and do not fit.
     """
@@ -259,7 +260,8 @@ def _follow(pool: _Pool, i: Places, j: Places, k: Places) -> _Trains:
         gap = new * gap
     # As many pairs at least as strong could have begun a train.
     weaker = np.maximum(pool.often[i], pool.often[j])
-    tries = np.maximum(1.0, weaker * pool.seconds) * np.maximum(1.0, weaker * _LONGEST)
+    minute = min(pool.seconds, 60.0)
+    tries = np.maximum(1.0, weaker * minute) * np.maximum(1.0, weaker * _LONGEST)
     scores += np.log(tries)[:, None]
     return trains
 

@@ -78,6 +78,19 @@ def test_the_first_drop_does_not_hide_the_second():
     assert [times_of(each)[0] for each in found] == [1.0, 6.0]
 
 
+def test_a_drop_is_as_likely_in_an_hour_as_in_its_minute():
+    random = np.random.default_rng(4)
+    rest = [
+        Impact(e.time + 15.0, e.u, e.strength, e.loudness, e.quiet, e.colour)
+        for e in noise(random, 20.0)
+    ]
+    sounds = [*drop(20.0), *rest]
+    minute, hour = find_trains(sounds, 60.0), find_trains(sounds, 3600.0)
+
+    assert [times_of(each) for each in minute] == [times_of(each) for each in hour]
+    assert minute[0].chance == hour[0].chance
+
+
 def test_sounds_that_are_alike_and_grow_faint_find_a_short_drop():
     # The same times and strengths, once of one ball, once of sounds of any kind.
     alike = unlike = 0
