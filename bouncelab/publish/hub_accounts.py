@@ -156,11 +156,14 @@ def _give(place: Path, owner: str, group: str, mode: int) -> None:
     uid, gid = pwd.getpwnam(owner).pw_uid, grp.getgrnam(group).gr_gid
     place.mkdir(parents=True, exist_ok=True)
     found = place.stat()
-    if (found.st_uid, found.st_gid) != (uid, gid):
-        for top, folders, files in os.walk(place):  # follows no link
+    # Only what no student owns now is walked through: an owner who swaps a folder for
+    # a link meanwhile would be given what the link leads to. Each name is taken in the
+    # folder that is open, and not by a path, for the same reason.
+    if found.st_uid != uid:
+        for _, folders, files, top in os.fwalk(place):  # follows no link
             for each in (*folders, *files):
-                os.chown(Path(top, each), uid, gid, follow_symlinks=False)
-        os.chown(place, uid, gid)
+                os.chown(each, uid, gid, dir_fd=top, follow_symlinks=False)
+    os.chown(place, uid, gid)
     place.chmod(mode)
 
 

@@ -95,3 +95,17 @@ def test_a_name_that_the_system_refuses_is_one_line(room):
     with pytest.raises(BounceLabError, match="ask whoever looks after") as slip:
         seat_account(room, "Bad Name:", teacher=TEACHER)
     assert "\n" not in str(slip.value)
+
+
+def test_a_box_that_its_student_regrouped_is_the_teachers_to_read_again(room):
+    box, student = room / "hand-in" / ADA, pwd.getpwnam(ADA)
+    (box / "out").mkdir()
+    (box / "out" / "host").symlink_to("/etc/hostname")
+    os.chown(box, student.pw_uid, student.pw_gid)
+
+    seat_account(room, ADA, teacher=TEACHER)
+
+    assert box.stat().st_gid == pwd.getpwnam(TEACHER).pw_gid
+    assert mode(box) == 0o2770
+    assert owner(box / "out") == "root"  # nothing that a student can swap is walked
+    assert owner(Path("/etc/hostname")) == "root"
