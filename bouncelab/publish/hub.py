@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 
-from bouncelab.errors import BounceLabError, InputError
+from bouncelab.errors import BounceLabError, FileError, InputError
 from bouncelab.places import write_whole
 from bouncelab.publish import hub_accounts
 from bouncelab.publish.hub_people import Person, read_people
@@ -156,6 +156,7 @@ def write_room(
             do="Leave it out: every student gets an account then. As root, every "
             "student could do everything on this machine.",
         )
+    _check_folder(folder)
     before = _remembered(folder)
     address = address or str(before.get("address", HERE))
     port = int(before.get("port", 8000)) if port is None else port
@@ -200,14 +201,36 @@ def close_room(folder: Path) -> int:
 
     Raises
     ------
+    InputError
+        If no room is there.
     BounceLabError
         If somebody is still at work.
     """
     folder = folder.resolve()
     people = read_people(roll_of(folder))
+    if not people:
+        raise InputError(
+            what=str(folder),
+            read="no room",
+            allowed="a folder that bouncelab hub wrote",
+            do="Look at its name, such as /srv/bouncelab.",
+        )
     for each in people:
         hub_accounts.remove_account(folder, each.login)
     return len(people)
+
+
+def _check_folder(folder: Path) -> None:
+    """See that it is a room, or empty: it will be opened for all to pass through."""
+    if not folder.is_dir() or roll_of(folder).parent.is_dir():
+        return
+    if any(folder.iterdir()):
+        raise FileError(
+            what=str(folder),
+            read="a folder with something else in it",
+            allowed="a new folder, an empty one, or a room of the kit",
+            do="Name another folder, such as /srv/bouncelab.",
+        )
 
 
 def _remembered(folder: Path) -> dict[str, str | int]:

@@ -411,3 +411,17 @@ def test_the_teachers_place_is_told_from_the_students(room):
     other = json.loads(seat.teachers["teacher"]["BOUNCELAB_LINKS"])
     assert other["hand-in"] == str(room.folder / "hand-in")
     assert seat.teachers["teacher"]["BOUNCELAB_HAND_IN"] == ""
+
+
+def test_a_folder_with_something_else_in_it_is_not_opened_to_all(tmp_path):
+    (tmp_path / "photo.txt").write_text("mine")
+    before = stat.S_IMODE(tmp_path.stat().st_mode)
+
+    with pytest.raises(FileError, match="something else in it"):
+        write_room(tmp_path, [ADA], port=free_port(), one_account=True)
+    assert stat.S_IMODE(tmp_path.stat().st_mode) == before
+
+
+def test_a_misspelt_room_is_not_said_to_be_closed(tmp_path, capsys):
+    assert main(["hub", str(tmp_path / "rom"), "--close"]) == 2
+    assert "no room" in capsys.readouterr().err
