@@ -179,6 +179,7 @@ def _in_boxes(places: list[Path]) -> list[str]:
         if box.is_dir() and os.access(box, os.R_OK)
         for path in box.glob(f"{glob.escape(box.name)}-*")
         if not path.name.endswith("-hand-in.csv")  # words, no table of drops
+        and not path.is_symlink()  # to what may be another student's
     ]
 
 

@@ -285,3 +285,14 @@ def test_class_files_in_students_boxes_count_and_what_lies_beside_them_does_not(
 
     assert read.drops.table["group"].tolist().count("ada-drop-lab") == 3
     assert read.notes == ["3 files, 9 rows."]
+
+
+def test_a_link_in_a_students_box_does_not_bring_anothers_file(folder):
+    before = read_folder(folder).notes
+    for box in ("ada", "ben"):
+        (folder / box).mkdir()
+    (folder / "ben" / "ben-drop-lab.csv").write_text(OAK.replace("57", "58"))
+    own = read_folder(folder).notes
+    (folder / "ada" / "ada-drop-lab.csv").symlink_to(folder / "ben/ben-drop-lab.csv")
+
+    assert read_folder(folder).notes == own != before
