@@ -297,10 +297,12 @@ def said_at(drop: HeardDrop, speed: float) -> tuple[float, float]:
     more = speed / float(fit.impact_speed) - 1.0
     turn = np.array([1.0, -more])
     spread = float(turn @ fit.covariance[2:4, 2:4] @ turn)
-    grown = drop.restitution_u**2 - fit.restitution_u**2  # what the fit does not know
+    # What the fit does not know, of e and of its change with speed.
+    grown = max(drop.restitution_u**2 - fit.restitution_u**2, 0.0)
+    grown += more**2 * max(drop.slope_u**2 - float(fit.slope_u) ** 2, 0.0)
     return (
         drop.restitution - float(fit.slope) * more,
-        float(np.sqrt(max(spread + max(grown, 0.0), 0.0))),
+        float(np.sqrt(max(spread + grown, 0.0))),
     )
 
 

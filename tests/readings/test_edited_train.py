@@ -1,5 +1,7 @@
 """What a person does to the impacts of a recording, and what follows from it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -135,3 +137,13 @@ def test_fewer_than_three_impacts_are_refused(times):
 def test_what_is_no_train_of_bounces_is_refused_in_words(times):
     with pytest.raises(InputError, match="missed"):
         reckon(marks(np.array(times, float)))
+
+
+def test_e_at_another_speed_is_as_unsure_as_its_change_with_speed():
+    train = bounce_train(drop_height=1.5, restitution=0.75, bounces=7)
+    drop = reckon([Mark(str(t), t, 1e-4, True) for t in train.impact_times])
+    speed = float(drop.fit.impact_speed)
+    at = said_at(drop, speed)[1]
+    twice = said_at(replace(drop, slope_u=0.05), 2 * speed)[1]
+    assert at == pytest.approx(drop.restitution_u)
+    assert twice > 0.05 > said_at(replace(drop, slope_u=0.0), 2 * speed)[1]
