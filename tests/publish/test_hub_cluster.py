@@ -5,6 +5,7 @@ import json
 import os
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from types import SimpleNamespace
 
 import pytest
@@ -65,7 +66,9 @@ def pod_of(values, login):
     )
     spawner.get_env = lambda: spawner._expand_env(spawner.environment)
     spawner.pre_spawn_hook(spawner)
-    return asyncio.run(spawner.get_pod_manifest())
+    # On a thread of its own: tests in a browser leave a loop running on this one.
+    with ThreadPoolExecutor(1) as executor:
+        return executor.submit(asyncio.run, spawner.get_pod_manifest()).result()
 
 
 def seat_of(pod):
