@@ -167,8 +167,9 @@ class Bench:
         self._sent = ""
         try:
             if do in ("undo", "redo"):
-                self.journal.step({"do": do})
-                self._write()
+                if self._leads_on(do):
+                    self.journal.step({"do": do})
+                    self._write()
             elif do == "drop":
                 self._place = self._of_drops(step.get("place"))
                 self._mark = ""
@@ -190,6 +191,13 @@ class Bench:
                 self._saved = f"✓ Kept in {self._where(self.journal.path)}."
         finally:
             self._think()
+
+    def _leads_on(self, do: str) -> bool:
+        """Whether there is a step to undo or redo, in this recording's own work."""
+        history = self.journal.history
+        steps = history.past if do == "undo" else history.future
+        mine = self.setting("recording")
+        return bool(steps) and steps[-1].setup.get("answer-recording", "") == mine
 
     def _edit(self, do: str, step: dict[str, Any]) -> None:
         if do == "add":
@@ -352,7 +360,8 @@ class Bench:
                 taped = self._taped()
                 answer += [] if taped is None else [gravity_words(drop, taped)]
         else:
-            answer = [f"? {self._why}"] if self._why else []
+            any_counts = any(each.counts for each in self.marks)
+            answer = [f"? {self._why}"] if self._why and any_counts else []
         fields = {name: self.setting(kept) for name, kept in _FIELDS.items()}
         count = len(self._heard.drops) if self._heard else 0
         return {
@@ -368,8 +377,8 @@ class Bench:
             "tapes": tape_choices(self._tapes.rows()),
             "sent": self._sent,
             "saved": " ".join([self._saved, *self.journal.remarks]),
-            "can_undo": bool(self.journal.history.past),
-            "can_redo": bool(self.journal.history.future),
+            "can_undo": self._leads_on("undo"),
+            "can_redo": self._leads_on("redo"),
         }
 
 

@@ -129,11 +129,7 @@ class SoundLab(Lesson):
                 name = self.recordings.save()
                 self.bench.rename(name)
             else:
-                before = self.bench.setting("recording")
                 self.bench.take(step)
-                now = self.bench.setting("recording")
-                if now != before:  # an undo led to another one
-                    self._open(now)
         except BounceLabError as error:
             self._bad = str(error)
         self._show()
@@ -180,7 +176,8 @@ class SoundLab(Lesson):
             self._opened(name, heard)
         except BounceLabError as error:
             self.recordings.refuse()
-            self._bad = str(error)
+            still = f" Below is still {self.bench.name}." if self.bench.name else ""
+            self._bad = f"{error}{still}"
         self._show()
 
     def _choose(self, name: str) -> None:

@@ -50,7 +50,7 @@ def heard_words(heard: Heard, name: str) -> list[str]:
     said = [f"{name}, {heard.seconds:.1f} s. {drops} {was} heard."]
     if heard.why:
         said.append(heard.why)
-    if not count and heard.impacts:
+    if not count and any(each.clear for each in heard.impacts):
         said.append(
             "The sudden sounds stand below. If you know which are the ball's, bring "
             "them back: three give an answer."
@@ -83,7 +83,7 @@ def mark_rows(marks: Sequence[Mark], drop: HeardDrop | None) -> list[dict[str, A
             before = mark.time
             if drop is not None:
                 off = f"{1000 * float(drop.fit.residuals[number - 1]):+z.1f}"
-                off = off.replace("-", "\u2212")
+                off = "0.0" if off == "+0.0" else off.replace("-", "\u2212")
         rows.append(
             {
                 "name": mark.name,

@@ -381,3 +381,35 @@ def test_several_drops_are_looked_at_one_by_one(tmp_path):
     lab.take({"do": "drop", "place": 0})
     lab.take({"do": "send"})
     assert len(read_drops(tmp_path / "timed-drops.csv").table) == 2
+
+
+def test_an_undo_stays_with_the_recording_that_is_open(lab):
+    lab.take({"do": "choose", "name": "invented/basketball.wav"})
+    name = marks(lab)[1]["name"]
+    for _ in range(3):
+        lab.take({"do": "nudge", "mark": name, "by": 0.001})
+        lab.take({"do": "counts", "mark": name, "counts": False})
+        lab.take({"do": "counts", "mark": name, "counts": True})
+    for _ in range(20):
+        lab.take({"do": "undo"})
+
+    assert lab.bench.name == "invented/basketball.wav"
+    assert state(lab)["fields"]["kind"] == "basketball-7"
+    assert not any(each["by_hand"] for each in state(lab)["marks"])
+    assert not state(lab)["can_undo"]
+    assert state(lab)["can_redo"]
+
+
+def test_a_file_that_is_refused_says_what_is_still_open(lab):
+    lab.load("x.wav", b"no sound")
+
+    assert state(lab)["bad"].endswith(f"Below is still {FUTSAL}.")
+    assert state(lab)["recording"] == FUTSAL
+
+
+def test_where_nothing_is_heard_nothing_is_asked_for(lab):
+    lab.load("still.wav", wav(np.zeros(2 * RATE)))
+
+    assert "silent" in " ".join(state(lab)["said"])
+    assert "bring" not in " ".join(state(lab)["said"])
+    assert state(lab)["answer"] == []
