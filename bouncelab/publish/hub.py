@@ -202,9 +202,9 @@ def close_room(folder: Path) -> int:
     Raises
     ------
     InputError
-        If no room is there.
+        If no room is there, or somebody is still at work; no account is taken away.
     BounceLabError
-        If somebody is still at work.
+        If the system refuses.
     """
     folder = folder.resolve()
     people = read_people(roll_of(folder))
@@ -214,6 +214,15 @@ def close_room(folder: Path) -> int:
             read="no room",
             allowed="a folder that bouncelab hub wrote",
             do="Look at its name, such as /srv/bouncelab.",
+        )
+    busy = hub_accounts.at_work(folder, (each.login for each in people))
+    if busy:
+        raise InputError(
+            what="the room",
+            read=f"something still runs for {', '.join(busy)}",
+            allowed="a room in which nobody is at work",
+            do="Stop the server and wait a minute. What was left running ends with "
+            f"“pkill -u {busy[0]}”, or when the machine starts again.",
         )
     for each in people:
         hub_accounts.remove_account(folder, each.login)

@@ -8,6 +8,7 @@ import stat
 import subprocess
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 
 from bouncelab.errors import BounceLabError, FileError, InputError
@@ -15,6 +16,7 @@ from bouncelab.places import kit_folder
 
 __all__ = [
     "account_taken",
+    "at_work",
     "can_make_accounts",
     "check_reach",
     "is_root",
@@ -239,6 +241,36 @@ def remove_account(folder: Path, login: str) -> None:
         if place.is_dir():
             shutil.chown(place, "root", "root")
             place.chmod(0o700)
+
+
+def at_work(folder: Path, logins: Iterable[str]) -> list[str]:
+    """Give the accounts of a room for which something still runs.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The room's folder.
+    logins : iterable of str
+        Accounts; those whose home is elsewhere do not count.
+
+    Returns
+    -------
+    list of str
+        Their logins.
+    """
+    import pwd
+
+    numbers = {}
+    for login in logins:
+        with suppress(KeyError):
+            account = pwd.getpwnam(login)
+            if Path(account.pw_dir) == folder / "homes" / login:
+                numbers[account.pw_uid] = login
+    running = set()
+    for process in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError):  # it ended meanwhile
+            running.add(process.stat().st_uid)
+    return sorted(login for number, login in numbers.items() if number in running)
 
 
 def _system(*command: str) -> None:

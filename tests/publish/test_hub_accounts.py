@@ -2,18 +2,23 @@
 
 import os
 import stat
+import subprocess
 import tempfile
 from pathlib import Path
 
 import pytest
 
-from bouncelab.errors import BounceLabError
+from bouncelab.errors import BounceLabError, InputError
+from bouncelab.publish.hub import close_room
 from bouncelab.publish.hub_accounts import (
+    at_work,
     can_make_accounts,
     lay_shared,
     remove_account,
     seat_account,
 )
+from bouncelab.publish.hub_people import Person
+from bouncelab.publish.hub_roll import keep_roll
 
 pwd = pytest.importorskip("pwd", reason="accounts of a Unix system")
 pytestmark = pytest.mark.skipif(
@@ -109,3 +114,24 @@ def test_a_box_that_its_student_regrouped_is_the_teachers_to_read_again(room):
     assert mode(box) == 0o2770
     assert owner(box / "out") == "root"  # nothing that a student can swap is walked
     assert owner(Path("/etc/hostname")) == "root"
+
+
+def test_a_room_in_which_somebody_works_is_not_closed_by_half(room):
+    folder = room.resolve()
+    people = [
+        Person("Teacher", "", TEACHER, "", teacher=True),
+        Person("Ada", "", ADA, "", teacher=False),
+    ]
+    keep_roll(folder, people, {})
+    left = subprocess.Popen(["sleep", "60"], user=ADA)
+    try:
+        assert at_work(folder, [TEACHER, ADA, "root", "nobody-here"]) == [ADA]
+        with pytest.raises(InputError, match=f"pkill -u {ADA}"):
+            close_room(folder)
+        assert pwd.getpwnam(TEACHER)
+    finally:
+        left.kill()
+        left.wait()
+    assert close_room(folder) == 2
+    with pytest.raises(KeyError):
+        pwd.getpwnam(TEACHER)
