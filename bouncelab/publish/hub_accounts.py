@@ -23,6 +23,7 @@ __all__ = [
     "lay_shared",
     "remove_account",
     "seat_account",
+    "who_listens",
 ]
 
 _LONGEST_SOCKET = 107  # bytes of a socket's path on Linux
@@ -271,6 +272,33 @@ def at_work(folder: Path, logins: Iterable[str]) -> list[str]:
         with suppress(OSError):  # it ended meanwhile
             running.add(process.stat().st_uid)
     return sorted(login for number, login in numbers.items() if number in running)
+
+
+def who_listens(port: int) -> set[int]:
+    """Give whose programs listen on a port of this machine.
+
+    Parameters
+    ----------
+    port : int
+        The port.
+
+    Returns
+    -------
+    set of int
+        Numbers of accounts; empty if nobody listens.
+
+    Notes
+    -----
+    Linux tells in ``/proc/net/tcp``: address, state (10 for listening), owner.
+    """
+    found = set()
+    for table in ("tcp", "tcp6"):
+        with suppress(OSError):
+            for line in Path("/proc/net", table).read_text("ascii").splitlines()[1:]:
+                cells = line.split()
+                if cells[3] == "0A" and int(cells[1].rpartition(":")[2], 16) == port:
+                    found.add(int(cells[7]))
+    return found
 
 
 def _system(*command: str) -> None:

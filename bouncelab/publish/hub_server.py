@@ -5,6 +5,7 @@ JupyterHub loads these classes by their names in the written settings.
 
 from __future__ import annotations
 
+import asyncio
 import os
 import sys
 from collections.abc import Callable
@@ -14,9 +15,12 @@ from typing import ClassVar
 from jupyterhub.spawner import LocalProcessSpawner, SimpleLocalProcessSpawner
 from traitlets import Dict, Integer
 
+from bouncelab.publish.hub_accounts import who_listens
 from bouncelab.publish.lab import HOST, is_free
 
 __all__ = ["OneAccountSeat", "Seat"]
+
+_LOOK = 0.2  # s between two looks at who listens
 
 
 class _Limits(LocalProcessSpawner):  # type: ignore[misc]
@@ -114,6 +118,36 @@ class _Limits(LocalProcessSpawner):  # type: ignore[misc]
 
 class Seat(_Limits):
     """A student's server as an account of its own: files are really apart."""
+
+    async def start(self) -> tuple[str, int]:
+        """Start the student's server, and see that it is the one that listens.
+
+        Returns
+        -------
+        tuple of (str, int)
+            Where it listens.
+
+        Raises
+        ------
+        RuntimeError
+            If another account's program was first on the port: it could pass itself
+            off as the student's server. The next start takes another port.
+        """
+        import pwd
+
+        where = await super().start()
+        mine = pwd.getpwnam(self.user.name).pw_uid
+        loop = asyncio.get_running_loop()
+        end = loop.time() + 0.9 * self.start_timeout
+        while loop.time() < end:
+            owners = who_listens(where[1])
+            if owners - {mine}:
+                await self.stop(now=True)
+                raise RuntimeError(f"port {where[1]} belongs to another account")
+            if owners or await self.poll() is not None:
+                break
+            await asyncio.sleep(_LOOK)
+        return where
 
 
 class OneAccountSeat(_Limits, SimpleLocalProcessSpawner):  # type: ignore[misc]

@@ -1,10 +1,15 @@
 """Accounts of the system and their folders: made, given back, never another's."""
 
+import asyncio
 import os
+import socket
 import stat
 import subprocess
 import tempfile
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -16,6 +21,7 @@ from bouncelab.publish.hub_accounts import (
     lay_shared,
     remove_account,
     seat_account,
+    who_listens,
 )
 from bouncelab.publish.hub_people import Person
 from bouncelab.publish.hub_roll import keep_roll
@@ -135,3 +141,52 @@ def test_a_room_in_which_somebody_works_is_not_closed_by_half(room):
     assert close_room(folder) == 2
     with pytest.raises(KeyError):
         pwd.getpwnam(TEACHER)
+
+
+@contextmanager
+def listening(login):
+    """Listen on a port as an account; a socket belongs to who made it."""
+    os.seteuid(pwd.getpwnam(login).pw_uid)
+    try:
+        server = socket.create_server(("127.0.0.1", 0))
+    finally:
+        os.seteuid(0)
+    with server:
+        yield server.getsockname()[1]
+
+
+def started_seat(login, port, monkeypatch):
+    """Start a seat whose server is said to have been started on a port."""
+    hub_server = pytest.importorskip("bouncelab.publish.hub_server")
+    seat = hub_server.Seat(user=SimpleNamespace(name=login, server=None), hub=None)
+    stopped = []
+
+    async def begun(self):
+        return "127.0.0.1", port
+
+    async def ended(now=False):
+        stopped.append(now)
+
+    async def running():
+        return None
+
+    monkeypatch.setattr(hub_server._Limits, "start", begun)
+    monkeypatch.setattr(seat, "stop", ended)
+    monkeypatch.setattr(seat, "poll", running)
+    with ThreadPoolExecutor(1) as executor:
+        return executor.submit(asyncio.run, seat.start()), stopped
+
+
+def test_a_seat_on_whose_port_another_account_listens_is_not_taken(room, monkeypatch):
+    seat_account(room, BEN, teacher=TEACHER)
+    with listening(ADA) as port:
+        assert who_listens(port) == {pwd.getpwnam(ADA).pw_uid}
+        done, stopped = started_seat(ADA, port, monkeypatch)
+        assert done.result() == ("127.0.0.1", port)
+        assert stopped == []
+
+        done, stopped = started_seat(BEN, port, monkeypatch)
+        with pytest.raises(RuntimeError, match="belongs to another account"):
+            done.result()
+        assert stopped == [True]
+    assert who_listens(port) == set()
