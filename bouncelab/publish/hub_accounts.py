@@ -104,8 +104,8 @@ def check_reach(folder: Path, logins: Iterable[str]) -> None:
                     what=str(asked),
                     read=f"“{each}”, which is closed to other accounts",
                     allowed="a place that students' accounts can get to",
-                    do="Put the room under /srv and Python under /opt, say: "
-                    "/srv/bouncelab and /opt/bouncelab.",
+                    do="Put the room under /srv, and install the kit with the system's "
+                    "own Python: /usr/bin/python3 -m venv /opt/bouncelab.",
                 )
     longest = max((len(os.fsencode(each)) for each in logins), default=0)
     room = len(os.fsencode(folder)) + len("/homes/") + longest + _SOCKET
