@@ -2,9 +2,11 @@
 
 import os
 import shutil
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 
 from bouncelab.publish.desk import lay_out
 from bouncelab.publish.lab import start
@@ -117,6 +119,24 @@ class Notebook:
         bar.get_by_role("menuitem", name=path[0], exact=True).click()
         for name in path[1:]:
             self.page.locator(".lm-Menu").get_by_text(name, exact=True).last.click()
+
+    def bars(self, panel=".bl-lab"):
+        """What bars a person who cannot see or point, as axe finds it, and where."""
+        found = Axe().run(self.page, context=panel).response["violations"]
+        return [(each["id"], [n["target"] for n in each["nodes"]]) for each in found]
+
+    @contextmanager
+    def in_the_dark(self):
+        """JupyterLab's dark theme, for a while."""
+        self.menu("Settings", "Theme", "JupyterLab Dark")
+        try:
+            self.page.locator("[data-jp-theme-light=false]").first.wait_for(
+                state="attached"
+            )
+            self.page.wait_for_timeout(600)  # the colours fade over
+            yield
+        finally:
+            self.menu("Settings", "Theme", "JupyterLab Light")
 
     def cell(self, row, heading):
         """An input of the sheet, by what a screen reader calls it."""

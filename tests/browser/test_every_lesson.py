@@ -1,7 +1,6 @@
 """What must hold on the page of every lesson, however it is looked at."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from bouncelab.places import kit_folder
@@ -16,22 +15,12 @@ pytestmark = [
 ]
 
 
-def faults(page):
-    found = Axe().run(page, context=".bl-lab").response["violations"]
-    return [(each["id"], [n["target"] for n in each["nodes"]]) for each in found]
-
-
 def test_nothing_bars_a_student_who_cannot_see_or_point(notebook):
     page = notebook.page
-    assert faults(page) == []
+    assert notebook.bars() == []
 
-    notebook.menu("Settings", "Theme", "JupyterLab Dark")
-    try:
-        expect(page.locator("[data-jp-theme-light=false]").first).to_be_attached()
-        page.wait_for_timeout(600)  # the colours fade over
-        assert faults(page) == []
-    finally:
-        notebook.menu("Settings", "Theme", "JupyterLab Light")
+    with notebook.in_the_dark():
+        assert notebook.bars() == []
 
     # As a window of 1366 × 768 is at twice the size.
     page.set_viewport_size({"width": 683, "height": 384})

@@ -38,7 +38,10 @@ class Counting(http.server.SimpleHTTPRequestHandler):
 def site(tmp_path_factory):
     named = os.environ.get("BOUNCELAB_RUNTIME")
     if not named:
-        pytest.skip("BOUNCELAB_RUNTIME names no unpacked Pyodide release")
+        pytest.skip(
+            "the site needs Pyodide's runtime: unpack its release 0.27.7, and name the "
+            "folder in BOUNCELAB_RUNTIME"
+        )
     return build_site(tmp_path_factory.mktemp("site") / "out", Path(named))
 
 

@@ -5,7 +5,6 @@ import re
 
 import pytest
 import soundfile
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from bouncelab.places import kit_folder
@@ -36,11 +35,6 @@ def time_of(notebook, number):
 
 def answer(notebook):
     return lab(notebook).get_by_role("region", name="What the times say")
-
-
-def faults(page):
-    found = Axe().run(page, context=".bl-lab").response["violations"]
-    return [(each["id"], [n["target"] for n in each["nodes"]]) for each in found]
 
 
 @lesson
@@ -88,7 +82,7 @@ def test_impacts_are_mended_by_keys_alone_and_the_answer_follows(notebook, desk)
     part.get_by_label("Drop height by tape").fill("200 cm")
     part.get_by_role("button", name="Send this drop").press("Enter")
     expect(part.get_by_text("marked as timed")).to_be_visible()
-    assert faults(page) == []
+    assert notebook.bars() == []
 
     notebook.restart_and_run_all()
 
@@ -142,13 +136,8 @@ def test_a_file_is_loaded_played_and_mended_with_the_pointer(notebook, desk):
     wave.dblclick(position={"x": 20, "y": 100})
     expect(part.get_by_text("added by you")).to_be_visible()
 
-    notebook.menu("Settings", "Theme", "JupyterLab Dark")
-    try:
-        expect(page.locator("[data-jp-theme-light=false]").first).to_be_attached()
-        page.wait_for_timeout(600)  # the colours fade over
-        assert faults(page) == []
-    finally:
-        notebook.menu("Settings", "Theme", "JupyterLab Light")
+    with notebook.in_the_dark():
+        assert notebook.bars() == []
     page.set_viewport_size({"width": 683, "height": 384})
     page.wait_for_timeout(300)
     assert part.evaluate("e => e.scrollWidth <= e.clientWidth + 1")
@@ -172,7 +161,7 @@ def test_a_bounce_is_recorded_heard_and_kept_only_when_told(with_microphone, des
     stop = part.get_by_role("button", name="Stop")
     expect(stop).to_be_focused()
     expect(part.get_by_text(re.compile(r"5 s, level"))).to_be_visible(timeout=15_000)
-    assert faults(with_microphone.page) == []
+    assert with_microphone.bars() == []
     stop.press("Enter")
 
     expect(part.get_by_text("One drop was heard")).to_be_visible()
